@@ -1,7 +1,7 @@
 import { defineConfig } from "vitest/config";
 
 const fromSources = {
-  ssr: { resolve: { conditions: ["development", "node", "import", "default"] } },
+  ssr: { resolve: { conditions: ["development", "node"] } },
 };
 
 export default defineConfig({
