@@ -132,7 +132,7 @@ const applyOne = async (client: pg.Client, migration: Migration): Promise<void> 
   }
 };
 
-const ensureAppRole = async (client: pg.Client, password: string): Promise<void> => {
+const ensureAppRole = async (client: pg.Client, password: string | undefined): Promise<void> => {
   const { rows } = await client.query<{ super: boolean; bypass: boolean }>(
     "SELECT rolsuper AS super, rolbypassrls AS bypass FROM pg_roles WHERE rolname = $1",
     [appRole],
@@ -143,9 +143,15 @@ const ensureAppRole = async (client: pg.Client, password: string): Promise<void>
       `Role ${appRole} may bypass row-level security. Remove SUPERUSER and BYPASSRLS from it first.`,
     );
   }
-  const verb = existing === undefined ? "CREATE" : "ALTER";
-  const secret = client.escapeLiteral(password);
-  await client.query(`${verb} ROLE ${appRole} LOGIN PASSWORD ${secret}`);
+  if (password !== undefined) {
+    const verb = existing === undefined ? "CREATE" : "ALTER";
+    const secret = client.escapeLiteral(password);
+    await client.query(`${verb} ROLE ${appRole} LOGIN PASSWORD ${secret}`);
+  } else if (existing === undefined) {
+    throw new MigrationRefused(
+      `Role ${appRole} is missing. Make it (LOGIN, without SUPERUSER and BYPASSRLS), or let Heelward make it.`,
+    );
+  }
   const { rows: names } = await client.query<{ database: string }>(
     "SELECT current_database() AS database",
   );
@@ -166,8 +172,6 @@ export const urlAs = (url: string, user: string, password: string): string => {
 export interface Migrated {
   /** Names applied by this run, in order; empty when the schema was up to date. */
   readonly applied: readonly string[];
-  /** Connection URL of the role the service works under. */
-  readonly appUrl: string;
 }
 
 /**
@@ -176,11 +180,12 @@ export interface Migrated {
  * start together wait for each other on an advisory lock; all but the first find nothing to do.
  *
  * @param ownerUrl connection URL of the role that owns the schema and may create roles
+ * @param options.appPassword password the service's role gets; without it the role must exist
  * @throws MigrationRefused when the history does not fit the files; nothing is changed then
  */
 export const migrate = async (
   ownerUrl: string,
-  options: { readonly appPassword: string; readonly folder?: string },
+  options: { readonly appPassword?: string; readonly folder?: string },
 ): Promise<Migrated> => {
   const files = readMigrations(options.folder);
   const client = new pg.Client({ connectionString: ownerUrl });
@@ -195,10 +200,7 @@ export const migrate = async (
       // oxlint-disable-next-line no-await-in-loop
       await applyOne(client, migration);
     }
-    return {
-      applied: pending.map((migration) => migration.name),
-      appUrl: urlAs(ownerUrl, appRole, options.appPassword),
-    };
+    return { applied: pending.map((migration) => migration.name) };
   } finally {
     // Closing the session releases the advisory lock, whatever happened.
     await client.end();

