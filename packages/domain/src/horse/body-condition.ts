@@ -10,15 +10,15 @@ export const BODY_CONDITION_WORDS: readonly string[] = [
   "moderate: ribs felt, not seen",
   "moderately fleshy",
   "fleshy",
-  "over target: fat",
-  "extremely over target",
+  "well over target",
+  "far over target",
 ];
 
 /** Cresty neck 0-5 in plain words. Source: Carter 2009. */
 export const CRESTY_NECK_WORDS: readonly string[] = [
   "no crest seen or felt",
   "crest felt, not seen",
-  "slight fat, bends easily",
+  "slight crest, bends easily",
   "thick, can be cupped in one hand",
   "large, wrinkles when bent",
   "so large it has fallen to one side for good",

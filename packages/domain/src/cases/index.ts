@@ -1,0 +1,40 @@
+export {
+  CASE_ACTIONS,
+  CLOSING_REASONS,
+  closeCase,
+  closedCaseIsReadOnly,
+  judgePhaseChange,
+  type CaseAction,
+  type ClosedCase,
+  type Closing,
+  type ClosingReason,
+  type PhaseChange,
+} from "./change-phase.ts";
+export {
+  LADDER_STOP_SIGNS,
+  MOVEMENT_SETTINGS,
+  judgeLadderStart,
+  ladderNext,
+  turnoutClock,
+  type LadderStep,
+  type LadderStopSign,
+  type MovementLadder,
+  type SoundnessFacts,
+  type TurnoutClock,
+} from "./movement-ladder.ts";
+export { NEXT_PHASES, PHASES, phaseRank, type Phase } from "./phases.ts";
+export {
+  ACUTE_SIX_TO_EIGHT_WEEKS,
+  PHASE_SETTINGS,
+  suggestPhase,
+  type PhaseFacts,
+  type PhaseSettings,
+  type PhaseSuggestion,
+} from "./suggest-phase.ts";
+export {
+  SUPPORT_LIMB_SETTINGS,
+  supportLimbChecksDue,
+  supportLimbWatch,
+  type SupportLimbFacts,
+  type SupportLimbWatch,
+} from "./support-limb.ts";

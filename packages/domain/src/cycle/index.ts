@@ -1,0 +1,45 @@
+export {
+  isClosedOn,
+  judgeBooking,
+  judgeCancellation,
+  judgeNextDateBeforeLeaving,
+  lastOpenDayBy,
+  weekdayOf,
+  type Booking,
+  type Cancellation,
+  type CancellationJudgement,
+  type ClosedDays,
+} from "./booking.ts";
+export { complianceBy, resetCompliance, type Compliance, type DoneReset } from "./compliance.ts";
+export { planCover, type CoverFarrier, type CoverMove, type CoverReset } from "./cover.ts";
+export {
+  RESET_STATES,
+  dueWindow,
+  resetStandingAt,
+  resetStandingOn,
+  type CycleFacts,
+  type DueWindow,
+  type ResetStanding,
+  type ResetState,
+  type StandingFacts,
+} from "./due-window.ts";
+export { filmsBeforeReset, type FilmFacts, type FilmNeed } from "./films-before-reset.ts";
+export { intervalCeilingDays, judgeInterval, type IntervalChoice } from "./interval.ts";
+export {
+  OUTCOME_RULES,
+  RESET_OUTCOMES,
+  lastDoneOn,
+  type OutcomeRule,
+  type ResetOutcome,
+  type Visit,
+} from "./outcome.ts";
+export { PAUSE_KINDS, dueAfterReturn, pauseOn, type Pause, type PauseKind } from "./pause.ts";
+export {
+  ACUTE_REVIEW_SETTING,
+  CYCLE_SETTINGS,
+  INTERVAL_SETTINGS,
+  type CyclePhase,
+  type CycleSettings,
+  type IntervalRange,
+} from "./settings.ts";
+export { whoseMove, type Move, type MoveFacts, type ResetPeople } from "./whose-move.ts";

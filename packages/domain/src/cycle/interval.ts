@@ -1,0 +1,67 @@
+import type { Role } from "../access/index.ts";
+import type { Finding } from "../evidence/index.ts";
+import { CYCLE_SETTINGS, INTERVAL_SETTINGS, type CyclePhase } from "./settings.ts";
+
+export interface IntervalChoice {
+  readonly phase: CyclePhase;
+  readonly intervalDays: number;
+  /** A vet's written reason to go past the ceiling, and who signed it. */
+  readonly longerBecause?: { readonly reason: string; readonly signedByRole: Role };
+}
+
+/** The longest interval that needs no signed reason. */
+export const intervalCeilingDays = (phase: CyclePhase): number =>
+  INTERVAL_SETTINGS[phase].value.mostDays;
+
+/** Whether an interval may be signed in a phase. Shorter is always allowed, longer needs a vet's signed reason. */
+export const judgeInterval = (choice: IntervalChoice): readonly Finding[] => {
+  const { phase, intervalDays, longerBecause } = choice;
+  const setting = INTERVAL_SETTINGS[phase];
+  const { leastDays, mostDays } = setting.value;
+  const say = (
+    rule: string,
+    outcome: Finding["outcome"],
+    detail: string,
+    source = setting.source,
+  ): readonly Finding[] => [
+    { rule: `cycle/${rule}@1`, outcome, detail, source, field: "/intervalDays" },
+  ];
+  if (!Number.isInteger(intervalDays) || intervalDays < 1)
+    return say("interval-whole", "block", "The interval is a whole number of days, at least 1.");
+  const longest = CYCLE_SETTINGS.longestDays;
+  if (intervalDays > longest.value)
+    return say(
+      "interval-longest",
+      "block",
+      `${String(intervalDays)} days is past the longest interval in use, ${String(longest.value)}.`,
+      longest.source,
+    );
+  if (intervalDays > mostDays) {
+    const signed =
+      longerBecause !== undefined &&
+      longerBecause.signedByRole === "vet" &&
+      longerBecause.reason.trim() !== "";
+    return signed
+      ? say(
+          "interval-ceiling",
+          "warn",
+          `${String(intervalDays)} days is past the ceiling of ${String(mostDays)} for ${phase}; signed by the vet: ${longerBecause.reason.trim()}`,
+        )
+      : say(
+          "interval-ceiling",
+          "block",
+          `${String(intervalDays)} days is past the ceiling of ${String(mostDays)} for ${phase}; only a vet's signed reason allows it.`,
+        );
+  }
+  if (intervalDays < leastDays)
+    return say(
+      "interval-short",
+      "note",
+      `${String(intervalDays)} days is shorter than the usual ${String(leastDays)}–${String(mostDays)} for ${phase}; allowed.`,
+    );
+  return say(
+    "interval-range",
+    "pass",
+    `${String(intervalDays)} days lies in ${String(leastDays)}–${String(mostDays)} for ${phase}.`,
+  );
+};
