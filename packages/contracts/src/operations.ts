@@ -1,0 +1,30 @@
+import * as cases from "./cases.ts";
+import * as horses from "./horses.ts";
+import * as medication from "./medication.ts";
+import type { Operation } from "./operation.ts";
+import * as prescriptions from "./prescriptions.ts";
+import * as radiographs from "./radiographs.ts";
+import * as resets from "./resets.ts";
+import * as session from "./session.ts";
+import * as work from "./work.ts";
+import * as yards from "./yards.ts";
+
+const isOperation = (value: unknown): value is Operation =>
+  typeof value === "object" &&
+  value !== null &&
+  "method" in value &&
+  "path" in value &&
+  "access" in value;
+
+/** Every operation of the service, for registration, the OpenAPI document and the access tests. */
+export const OPERATIONS: readonly Operation[] = [
+  session,
+  yards,
+  horses,
+  cases,
+  radiographs,
+  prescriptions,
+  resets,
+  medication,
+  work,
+].flatMap((module) => Object.values(module).filter(isOperation));

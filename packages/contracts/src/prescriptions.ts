@@ -1,0 +1,391 @@
+import { z } from "zod";
+import { operation } from "./operation.ts";
+import {
+  finding,
+  foot,
+  id,
+  instant,
+  json,
+  line,
+  localDate,
+  override,
+  page,
+  pageOf,
+  personRef,
+  prose,
+  quantity,
+  version,
+} from "./primitives.ts";
+
+const readers = ["vet", "farrier", "manager"] as const;
+const prescriptionId = z.strictObject({ prescriptionId: id });
+
+/** What is prescribed for one foot, in millimetres and degrees. */
+export const footPlan = z
+  .strictObject({
+    foot,
+    toeBackMm: quantity(0, 60).describe("at ground level"),
+    breakoverFromP3TipMm: quantity(-20, 40),
+    breakoverFromFrogTipMm: quantity(0, 120).nullable().default(null),
+    heelRemoveMm: quantity(0, 40),
+    palmarAngleTargetDegrees: z
+      .strictObject({ low: quantity(-10, 30), high: quantity(-10, 30) })
+      .refine((band) => band.low <= band.high, { message: "low must not exceed high" }),
+    soleMinMm: quantity(0, 40),
+    wedgeDegrees: quantity(0, 15).default(0),
+    wedgeReason: prose(500).nullable().default(null),
+    shoe: line(60),
+    supportFill: line(60),
+    fixing: line(60),
+    limitMm: quantity(0, 60)
+      .nullable()
+      .default(null)
+      .describe("furthest breakover ahead of the tip of P3 before the next reset"),
+    notes: prose(1000).nullable().default(null),
+  })
+  .meta({ id: "FootPlan" });
+export type FootPlanView = z.infer<typeof footPlan>;
+
+export const prescriptionStatus = z.enum([
+  "draft",
+  "signed",
+  "accepted",
+  "queried",
+  "declined",
+  "done",
+  "superseded",
+  "withdrawn",
+]);
+const content = {
+  aim: prose(500),
+  feet: z.array(footPlan).min(1).max(4),
+  doNot: z.array(line(300)).max(20),
+  conditions: z.strictObject({
+    vetPresent: z.boolean().default(false),
+    nerveBlock: z.boolean().default(false),
+    handler: z.boolean().default(false),
+    surface: line(200).optional(),
+    stopRule: line(300).optional(),
+  }),
+  intervalDays: z.int().min(1).max(56),
+  urgent: z.boolean(),
+  radiographIds: z.array(id).max(8),
+};
+export const prescriptionMessage = z
+  .object({
+    id,
+    kind: z.enum(["accepted", "queried", "answered", "declined"]),
+    text: z.string().nullable(),
+    counterProposal: json.nullable(),
+    writtenBy: personRef,
+    writtenAt: instant,
+  })
+  .meta({ id: "PrescriptionMessage" });
+export const prescription = z
+  .object({
+    id,
+    horseId: id,
+    caseId: id,
+    number: z.int(),
+    horse: z.object({ id, name: z.string() }),
+    status: prescriptionStatus,
+    ...content,
+    findings: z.array(finding),
+    overrides: z.array(override),
+    draftedBy: personRef,
+    signedBy: personRef.nullable(),
+    signedAt: instant.nullable(),
+    signature: z.string().nullable(),
+    signedText: z.string().nullable().describe("the exact canonical text that was signed"),
+    signingKeyId: id.nullable(),
+    replacesId: id.nullable(),
+    supersededAt: instant.nullable(),
+    repliedBy: personRef.nullable(),
+    repliedAt: instant.nullable(),
+    messages: z.array(prescriptionMessage),
+    isCurrent: z.boolean(),
+    version,
+  })
+  .meta({ id: "Prescription" });
+export type Prescription = z.infer<typeof prescription>;
+
+export const proposeTrim = operation({
+  id: "proposeTrim",
+  method: "POST",
+  path: "/radiographs/:radiographId/trim-proposal",
+  tag: "prescriptions",
+  access: ["vet", "farrier"],
+  status: 200,
+  computes: true,
+  summary: "Work out a trim and shoe plan from a film's measures; it proposes, a vet signs",
+  params: z.strictObject({ radiographId: id }),
+  body: z.strictObject({
+    palmarAngleTargetDegrees: z
+      .strictObject({ low: quantity(-10, 30), high: quantity(-10, 30) })
+      .optional(),
+    breakoverTargetMm: z
+      .strictObject({ low: quantity(-20, 40), high: quantity(-20, 40) })
+      .optional(),
+    heelPerVisitMm: quantity(0, 10).optional(),
+    shoe: line(60).optional(),
+    supportFill: line(60).optional(),
+    emergency: z.boolean().default(false),
+    intervalDays: z.int().min(1).max(56).optional(),
+  }),
+  response: z.object({
+    foot,
+    plan: footPlan,
+    palmarAngleAfterDegrees: z.number().nullable(),
+    soleTipAfterMm: z.number().nullable(),
+    soleWingAfterMm: z.number().nullable(),
+    wallRemainsMm: z.number().nullable(),
+    stages: z.array(
+      z.object({ visit: z.int(), heelRemoveMm: z.number(), palmarAngleAfterDegrees: z.number() }),
+    ),
+    leverArm: z.object({ beforeMm: z.number(), afterMm: z.number(), ratio: z.number() }).nullable(),
+    constraints: z.array(
+      z.object({
+        id: z.string(),
+        met: z.boolean(),
+        binding: z.boolean(),
+        detail: z.string(),
+        source: z.object({
+          id: z.string(),
+          citation: z.string(),
+          status: z.string(),
+          url: z.string().optional(),
+        }),
+      }),
+    ),
+    findings: z.array(finding),
+    outline: json,
+    forecast: json.nullable(),
+  }),
+});
+export type TrimProposalView = z.infer<typeof proposeTrim.response>;
+
+export const listPrescriptions = operation({
+  id: "listPrescriptions",
+  method: "GET",
+  path: "/cases/:caseId/prescriptions",
+  tag: "prescriptions",
+  access: readers,
+  status: 200,
+  summary: "Trim and shoe prescriptions of a case, newest first",
+  params: z.strictObject({ caseId: id }),
+  response: z.object({ items: z.array(prescription) }),
+});
+export const readPrescription = operation({
+  id: "readPrescription",
+  method: "GET",
+  path: "/prescriptions/:prescriptionId",
+  tag: "prescriptions",
+  access: readers,
+  status: 200,
+  summary: "One prescription",
+  params: prescriptionId,
+  response: prescription,
+});
+export const draftPrescription = operation({
+  id: "draftPrescription",
+  method: "POST",
+  path: "/cases/:caseId/prescriptions",
+  tag: "prescriptions",
+  access: ["vet"],
+  status: 201,
+  summary: "Draft a trim and shoe prescription",
+  params: z.strictObject({ caseId: id }),
+  body: z.strictObject({
+    ...content,
+    doNot: content.doNot.default([]),
+    urgent: content.urgent.default(false),
+    radiographIds: content.radiographIds.default([]),
+  }),
+  response: prescription,
+});
+export const changePrescription = operation({
+  id: "changePrescription",
+  method: "PATCH",
+  path: "/prescriptions/:prescriptionId",
+  tag: "prescriptions",
+  access: ["vet"],
+  status: 200,
+  ifMatch: true,
+  summary: "Change a draft",
+  params: prescriptionId,
+  body: z.strictObject(content).partial(),
+  response: prescription,
+});
+export const signPrescription = operation({
+  id: "signPrescription",
+  method: "POST",
+  path: "/prescriptions/:prescriptionId/signature",
+  tag: "prescriptions",
+  access: ["vet"],
+  status: 200,
+  ifMatch: true,
+  stepUp: true,
+  summary:
+    "Sign a prescription; it replaces the current one for this horse and writes the farrier's note",
+  params: prescriptionId,
+  body: z.strictObject({
+    readBack: z.strictObject({ filmOpened: z.boolean(), targetsConfirmed: z.literal(true) }),
+    overrides: z.array(override).max(20).default([]),
+    note: prose(2000).optional(),
+  }),
+  response: prescription,
+});
+export const replyToPrescription = operation({
+  id: "replyToPrescription",
+  method: "POST",
+  path: "/prescriptions/:prescriptionId/reply",
+  tag: "prescriptions",
+  access: ["farrier"],
+  status: 200,
+  ifMatch: true,
+  summary: "Accept, ask, or decline with a reason and a counter-proposal in mm",
+  params: prescriptionId,
+  body: z
+    .strictObject({
+      reply: z.enum(["accepted", "queried", "declined"]),
+      text: prose(2000).optional(),
+      counterProposal: z
+        .array(
+          z.strictObject({
+            foot,
+            heelRemoveMm: quantity(0, 40).optional(),
+            breakoverFromP3TipMm: quantity(-20, 40).optional(),
+            shoe: line(60).optional(),
+          }),
+        )
+        .max(4)
+        .optional(),
+    })
+    .refine((input) => input.reply === "accepted" || input.text !== undefined, {
+      message: "say why, so that the vet can answer",
+      path: ["text"],
+    }),
+  response: prescription,
+});
+export const answerPrescription = operation({
+  id: "answerPrescription",
+  method: "POST",
+  path: "/prescriptions/:prescriptionId/answer",
+  tag: "prescriptions",
+  access: ["vet"],
+  status: 200,
+  ifMatch: true,
+  summary: "Answer the farrier's question; the signed plan stays as it is",
+  params: prescriptionId,
+  body: z.strictObject({ text: prose(2000) }),
+  response: prescription,
+});
+export const withdrawPrescription = operation({
+  id: "withdrawPrescription",
+  method: "POST",
+  path: "/prescriptions/:prescriptionId/withdrawal",
+  tag: "prescriptions",
+  access: ["vet"],
+  status: 200,
+  ifMatch: true,
+  summary: "Withdraw a draft or a signed prescription that must not be carried out",
+  params: prescriptionId,
+  body: z.strictObject({ reason: prose(1000) }),
+  response: prescription,
+});
+
+export const footDone = z
+  .strictObject({
+    foot,
+    breakoverBeforeMm: quantity(-20, 80).nullable().default(null),
+    breakoverAfterMm: quantity(-20, 80),
+    heelRemovedMm: quantity(0, 40),
+    toeBackMm: quantity(0, 60).nullable().default(null),
+    soleTouched: z.boolean().default(false),
+    wedgeDegrees: quantity(0, 15).default(0),
+    shoe: line(60),
+    supportFill: line(60).default("none"),
+    fixing: line(60),
+    newGrowthLineMm: quantity(0, 150).nullable().default(null),
+    notes: prose(1000).nullable().default(null),
+  })
+  .meta({ id: "FootDone" });
+const comfort = z.strictObject({
+  obelGrade: z.int().min(0).max(4),
+  weightShifting: z.enum(["none", "some", "constant"]),
+});
+export const shoeingRecord = z
+  .object({
+    id,
+    horseId: id,
+    caseId: id.nullable(),
+    prescriptionId: id.nullable(),
+    prescriptionNumber: z.int().nullable(),
+    farrier: personRef,
+    startedAt: instant.nullable(),
+    doneAt: instant,
+    receivedAt: instant,
+    asPlanned: z.boolean(),
+    feet: z.array(footDone),
+    comparison: z.array(
+      z.object({
+        foot,
+        what: z.string(),
+        unit: z.string(),
+        planned: z.number(),
+        done: z.number(),
+        difference: z.number(),
+        withinTolerance: z.boolean(),
+      }),
+    ),
+    findings: z.array(finding),
+    comfortBefore: comfort.nullable(),
+    comfortAfter: comfort.nullable(),
+    departures: z.string().nullable(),
+    notes: z.string().nullable(),
+    photoIds: z.array(id),
+    nextResetOn: localDate.nullable(),
+  })
+  .meta({ id: "ShoeingRecord" });
+export type ShoeingRecord = z.infer<typeof shoeingRecord>;
+export const listShoeingRecords = operation({
+  id: "listShoeingRecords",
+  method: "GET",
+  path: "/horses/:horseId/shoeing-records",
+  tag: "prescriptions",
+  access: readers,
+  status: 200,
+  summary: "What was done to the feet, latest first",
+  params: z.strictObject({ horseId: id }),
+  query: page,
+  response: pageOf(shoeingRecord),
+});
+export const recordShoeing = operation({
+  id: "recordShoeing",
+  method: "POST",
+  path: "/horses/:horseId/shoeing-records",
+  tag: "prescriptions",
+  access: ["farrier"],
+  status: 201,
+  summary:
+    "Record what was done; departures reach the vet, and the next date is booked or its absence explained",
+  params: z.strictObject({ horseId: id }),
+  body: z.strictObject({
+    prescriptionId: id.optional(),
+    startedAt: instant.optional(),
+    doneAt: instant,
+    asPlanned: z.boolean(),
+    feet: z.array(footDone).min(1).max(4),
+    comfortBefore: comfort.optional(),
+    comfortAfter: comfort.optional(),
+    departures: prose(2000).optional(),
+    notes: prose(2000).optional(),
+    photoIds: z.array(id).max(20).default([]),
+    nextReset: z.union([
+      z.strictObject({ bookedFor: instant }),
+      z.strictObject({ noDateReason: prose(500) }),
+    ]),
+    noteToVet: prose(2000).optional(),
+  }),
+  response: shoeingRecord.extend({ nextResetId: id }),
+});

@@ -1,0 +1,304 @@
+import { z } from "zod";
+import { operation } from "./operation.ts";
+import {
+  finding,
+  foot,
+  id,
+  instant,
+  json,
+  line,
+  personRef,
+  prose,
+  quantity,
+  version,
+} from "./primitives.ts";
+
+const readers = ["vet", "farrier", "manager"] as const;
+export const view = z.enum(["lateromedial", "dorsopalmar"]);
+export const beamCentring = z.enum(["ground interface", "coronary band", "other"]);
+const radiographId = z.strictObject({ radiographId: id });
+
+/** How pixels become millimetres; without a scale there are angles and ratios only. */
+export const scale = z
+  .discriminatedUnion("kind", [
+    z.strictObject({ kind: z.literal("none") }),
+    z.strictObject({
+      kind: z.literal("marker"),
+      lengthMm: quantity(5, 300),
+      lengthStandardUncertaintyMm: quantity(0, 10).default(0.2),
+      planeOffsetMm: quantity(-100, 100).default(0),
+    }),
+    z.strictObject({
+      kind: z.literal("spacing"),
+      mmPerPx: quantity(0.005, 2),
+      magnification: quantity(1, 1.6).default(1),
+      relativeStandardUncertainty: quantity(0, 0.2).default(0.02),
+    }),
+  ])
+  .meta({ id: "Scale" });
+export type ScaleView = z.infer<typeof scale>;
+
+export const radiograph = z
+  .object({
+    id,
+    horseId: id,
+    caseId: id,
+    foot,
+    view,
+    takenAt: instant,
+    ageDays: z.int(),
+    fileName: z.string(),
+    mediaType: z.string(),
+    sha256: z.string(),
+    sizeBytes: z.int(),
+    widthPx: z.int(),
+    heightPx: z.int(),
+    bitsStored: z.int(),
+    film: json,
+    scale,
+    wedgeDegrees: z.number(),
+    beamCentring: beamCentring.nullable(),
+    shoeOn: z.boolean(),
+    positionCard: z.array(z.string()),
+    missingPositionItems: z.array(z.string()),
+    addedBy: personRef,
+    sideConfirmedBy: personRef.nullable(),
+    sideConfirmedAt: instant.nullable(),
+    landmarkSetCount: z.int(),
+    version,
+  })
+  .meta({ id: "Radiograph" });
+export type RadiographView = z.infer<typeof radiograph>;
+
+export const listRadiographs = operation({
+  id: "listRadiographs",
+  method: "GET",
+  path: "/cases/:caseId/radiographs",
+  tag: "radiographs",
+  access: readers,
+  status: 200,
+  summary: "Films of a case, newest first",
+  params: z.strictObject({ caseId: id }),
+  response: z.object({ items: z.array(radiograph) }),
+});
+export const readRadiograph = operation({
+  id: "readRadiograph",
+  method: "GET",
+  path: "/radiographs/:radiographId",
+  tag: "radiographs",
+  access: readers,
+  status: 200,
+  summary: "One film",
+  params: radiographId,
+  response: radiograph,
+});
+export const addRadiograph = operation({
+  id: "addRadiograph",
+  method: "POST",
+  path: "/cases/:caseId/radiographs",
+  tag: "radiographs",
+  access: ["vet"],
+  status: 201,
+  upload: true,
+  summary: "Upload a film: DICOM, PNG or JPEG",
+  params: z.strictObject({ caseId: id }),
+  body: z.strictObject({
+    foot: foot.optional().describe("left out: taken from the DICOM laterality when it says so"),
+    view: view.default("lateromedial"),
+    takenAt: instant.optional(),
+    wedgeDegrees: z.coerce.number().min(0).max(30).default(0),
+    beamCentring: beamCentring.optional(),
+    shoeOn: z.enum(["true", "false"]).default("false"),
+    positionCard: z.string().max(400).default("").describe("item keys, comma separated"),
+  }),
+  response: radiograph,
+});
+export const changeRadiograph = operation({
+  id: "changeRadiograph",
+  method: "PATCH",
+  path: "/radiographs/:radiographId",
+  tag: "radiographs",
+  access: ["vet"],
+  status: 200,
+  ifMatch: true,
+  summary: "Correct side, view, scale or set-up before the side is confirmed",
+  params: radiographId,
+  body: z
+    .strictObject({
+      foot,
+      view,
+      scale,
+      wedgeDegrees: quantity(0, 30),
+      beamCentring: beamCentring.nullable(),
+      shoeOn: z.boolean(),
+      positionCard: z.array(line(60)).max(20),
+    })
+    .partial(),
+  response: radiograph,
+});
+export const confirmSide = operation({
+  id: "confirmSide",
+  method: "POST",
+  path: "/radiographs/:radiographId/side-confirmation",
+  tag: "radiographs",
+  access: ["vet", "manager", "farrier"],
+  status: 200,
+  ifMatch: true,
+  summary: "A second person confirms which foot this is",
+  params: radiographId,
+  body: z.strictObject({ foot }),
+  response: radiograph,
+});
+export const readFilmPixels = operation({
+  id: "readFilmPixels",
+  method: "GET",
+  path: "/radiographs/:radiographId/pixels",
+  tag: "radiographs",
+  access: readers,
+  status: 200,
+  produces: "application/octet-stream",
+  summary: "The film as 16-bit little-endian grey values, row by row, bone bright",
+  params: radiographId,
+  response: z.any(),
+});
+export const readFilmPreview = operation({
+  id: "readFilmPreview",
+  method: "GET",
+  path: "/radiographs/:radiographId/preview",
+  tag: "radiographs",
+  access: readers,
+  status: 200,
+  produces: "image/jpeg",
+  summary: "The film as a small picture",
+  params: radiographId,
+  response: z.any(),
+});
+export const readFilmOriginal = operation({
+  id: "readFilmOriginal",
+  method: "GET",
+  path: "/radiographs/:radiographId/original",
+  tag: "radiographs",
+  access: ["vet"],
+  status: 200,
+  produces: "application/octet-stream",
+  summary: "The file exactly as it came",
+  params: radiographId,
+  response: z.any(),
+});
+
+export const point = z.strictObject({ x: quantity(-20000, 40000), y: quantity(-20000, 40000) });
+export const measurement = z
+  .object({
+    key: z.string(),
+    label: z.string(),
+    value: z.number().nullable(),
+    unit: z.enum(["mm", "deg", "ratio", "%"]),
+    standardUncertainty: z.number().nullable(),
+    interval95: z.object({ low: z.number(), high: z.number() }).nullable(),
+    definition: z.string(),
+    source: z.object({
+      id: z.string(),
+      citation: z.string(),
+      status: z.string(),
+      url: z.string().optional(),
+    }),
+    reference: z
+      .object({
+        low: z.number().nullable(),
+        high: z.number().nullable(),
+        applies: z.string(),
+        source: z.object({
+          id: z.string(),
+          citation: z.string(),
+          status: z.string(),
+          url: z.string().optional(),
+        }),
+      })
+      .nullable(),
+    verdict: z.enum(["inside", "outside", "no reference"]),
+    missing: z.string().nullable(),
+  })
+  .meta({ id: "Measurement" });
+export type MeasurementView = z.infer<typeof measurement>;
+export const landmarkSet = z
+  .object({
+    id,
+    radiographId: id,
+    number: z.int(),
+    points: z.record(z.string(), point),
+    placedBy: personRef,
+    placedAt: instant,
+    note: z.string().nullable(),
+    measurements: z.array(measurement),
+    findings: z.array(finding),
+  })
+  .meta({ id: "LandmarkSet" });
+export type LandmarkSetView = z.infer<typeof landmarkSet>;
+export const listLandmarkSets = operation({
+  id: "listLandmarkSets",
+  method: "GET",
+  path: "/radiographs/:radiographId/landmark-sets",
+  tag: "radiographs",
+  access: readers,
+  status: 200,
+  summary: "Every set of landmarks placed on a film, newest first",
+  params: radiographId,
+  response: z.object({ items: z.array(landmarkSet) }),
+});
+export const placeLandmarks = operation({
+  id: "placeLandmarks",
+  method: "POST",
+  path: "/radiographs/:radiographId/landmark-sets",
+  tag: "radiographs",
+  access: ["vet"],
+  status: 201,
+  summary: "Keep a set of landmarks; the service measures from it",
+  params: radiographId,
+  body: z.strictObject({
+    points: z
+      .record(z.string().max(40), point)
+      .refine((points) => Object.keys(points).length >= 2 && Object.keys(points).length <= 60, {
+        message: "place between 2 and 60 landmarks",
+      }),
+    note: prose(500).optional(),
+  }),
+  response: landmarkSet,
+});
+export const comparison = z
+  .object({
+    key: z.string(),
+    label: z.string(),
+    unit: z.string(),
+    before: z.number(),
+    after: z.number(),
+    difference: z.number(),
+    interval95: z.object({ low: z.number(), high: z.number() }),
+    verdict: z.enum(["real", "within error", "not comparable"]),
+    words: z.string(),
+  })
+  .meta({ id: "MeasurementComparison" });
+export const readSeries = operation({
+  id: "readSeries",
+  method: "GET",
+  path: "/cases/:caseId/measurement-series",
+  tag: "radiographs",
+  access: readers,
+  status: 200,
+  summary: "Each measure from film to film, with what changed for real",
+  params: z.strictObject({ caseId: id }),
+  query: z.strictObject({ foot: foot.default("LF") }),
+  response: z.object({
+    films: z.array(
+      z.object({
+        radiographId: id,
+        takenAt: instant,
+        foot,
+        wedgeDegrees: z.number(),
+        measurements: z.array(measurement),
+      }),
+    ),
+    changes: z.array(comparison),
+    findings: z.array(finding),
+  }),
+});
+export type SeriesView = z.infer<typeof readSeries.response>;

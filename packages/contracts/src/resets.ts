@@ -1,0 +1,253 @@
+import { z } from "zod";
+import { operation } from "./operation.ts";
+import {
+  clockTime,
+  finding,
+  id,
+  instant,
+  line,
+  localDate,
+  page,
+  pageOf,
+  personRef,
+  prose,
+  version,
+} from "./primitives.ts";
+
+const staff = ["vet", "farrier", "manager"] as const;
+const resetId = z.strictObject({ resetId: id });
+export const resetState = z.enum([
+  "not due",
+  "due soon",
+  "due",
+  "amber",
+  "red",
+  "booked",
+  "done",
+  "dropped",
+]);
+export const attemptKind = z.enum([
+  "contact",
+  "cancelled",
+  "missed",
+  "refused",
+  "weather",
+  "not caught",
+  "owner away",
+  "rebooked",
+]);
+
+export const reset = z
+  .object({
+    id,
+    horse: z.object({ id, name: z.string(), type: z.string() }),
+    yard: z.object({ id, name: z.string(), timeZone: z.string() }),
+    caseId: id.nullable(),
+    phase: z.string().nullable(),
+    farrier: personRef.nullable(),
+    status: z.enum(["open", "booked", "done", "dropped"]),
+    state: resetState,
+    daysLate: z.int(),
+    lastDoneOn: localDate,
+    intervalDays: z.int(),
+    dueOn: localDate,
+    windowFrom: localDate,
+    windowTo: localDate,
+    latestOn: localDate,
+    forecastLimitOn: localDate.nullable(),
+    lengthenReason: z.string().nullable(),
+    breakoverNowMm: z.number().nullable(),
+    breakoverLimitMm: z.number().nullable(),
+    bookedFor: instant.nullable(),
+    bookedMinutes: z.int().nullable(),
+    job: z.string().nullable(),
+    whoseMove: z.string(),
+    pausedReason: z.string().nullable(),
+    attempts: z.array(
+      z.object({ id, at: instant, kind: attemptKind, detail: z.string(), madeBy: personRef }),
+    ),
+    findings: z.array(finding),
+    version,
+  })
+  .meta({ id: "Reset" });
+export type Reset = z.infer<typeof reset>;
+
+export const listResets = operation({
+  id: "listResets",
+  method: "GET",
+  path: "/resets",
+  tag: "resets",
+  access: staff,
+  status: 200,
+  summary: "Open resets, most overdue first",
+  query: page.extend({
+    farrierId: id.optional(),
+    yardId: id.optional(),
+    state: resetState.optional(),
+    dueBefore: localDate.optional(),
+    horseId: id.optional(),
+  }),
+  response: pageOf(reset),
+});
+export const readReset = operation({
+  id: "readReset",
+  method: "GET",
+  path: "/resets/:resetId",
+  tag: "resets",
+  access: staff,
+  status: 200,
+  summary: "One reset",
+  params: resetId,
+  response: reset,
+});
+export const startResetCycle = operation({
+  id: "startResetCycle",
+  method: "POST",
+  path: "/horses/:horseId/resets",
+  tag: "resets",
+  access: ["vet", "manager"],
+  status: 201,
+  summary: "Start the reset cycle of a horse from its last trim",
+  params: z.strictObject({ horseId: id }),
+  body: z.strictObject({
+    lastDoneOn: localDate,
+    intervalDays: z.int().min(7).max(56),
+    farrierId: id.optional(),
+  }),
+  response: reset,
+});
+export const changeInterval = operation({
+  id: "changeInterval",
+  method: "PATCH",
+  path: "/resets/:resetId",
+  tag: "resets",
+  access: ["vet"],
+  status: 200,
+  ifMatch: true,
+  summary: "Shorten the interval, or lengthen it with a reason",
+  params: resetId,
+  body: z.strictObject({
+    intervalDays: z.int().min(1).max(56),
+    lengthenReason: prose(1000).optional(),
+  }),
+  response: reset,
+});
+export const bookReset = operation({
+  id: "bookReset",
+  method: "POST",
+  path: "/resets/:resetId/booking",
+  tag: "resets",
+  access: ["manager", "farrier", "vet"],
+  status: 200,
+  ifMatch: true,
+  summary: "Book or rebook the visit",
+  params: resetId,
+  body: z.strictObject({
+    bookedFor: instant,
+    minutes: z.int().min(10).max(300).default(45),
+    farrierId: id.optional(),
+    job: line(120).optional(),
+    reason: prose(500).optional(),
+  }),
+  response: reset,
+});
+export const cancelBooking = operation({
+  id: "cancelBooking",
+  method: "POST",
+  path: "/resets/:resetId/cancellation",
+  tag: "resets",
+  access: ["manager", "farrier", "vet"],
+  status: 200,
+  ifMatch: true,
+  summary: "A booked visit did not happen: say why, and rebook or name who will",
+  params: resetId,
+  body: z
+    .strictObject({
+      kind: z.enum(["cancelled", "missed", "refused", "weather", "not caught", "owner away"]),
+      detail: prose(1000),
+      rebookFor: instant.optional(),
+      personToRebook: id.optional(),
+    })
+    .refine((input) => input.rebookFor !== undefined || input.personToRebook !== undefined, {
+      message: "rebook it, or name the person who will",
+      path: ["rebookFor"],
+    }),
+  response: reset,
+});
+export const logAttempt = operation({
+  id: "logAttempt",
+  method: "POST",
+  path: "/resets/:resetId/attempts",
+  tag: "resets",
+  access: ["manager", "farrier", "vet"],
+  status: 201,
+  summary: "Log an attempt to reach the owner",
+  params: resetId,
+  body: z.strictObject({ detail: prose(1000), at: instant }),
+  response: reset,
+});
+
+export const routeStop = z
+  .object({
+    resetIds: z.array(id),
+    yard: z.object({
+      id,
+      name: z.string(),
+      lat: z.number(),
+      lon: z.number(),
+      accessNotes: z.string().nullable(),
+      phone: z.string().nullable(),
+    }),
+    horses: z.array(
+      z.object({
+        id,
+        name: z.string(),
+        caseId: id.nullable(),
+        job: z.string(),
+        minutes: z.int(),
+        state: z.string(),
+        why: z.string(),
+        prescriptionId: id.nullable(),
+      }),
+    ),
+    arriveAt: instant,
+    startAt: instant,
+    leaveAt: instant,
+    slackMinutes: z.number(),
+    driveKm: z.number(),
+    driveMinutes: z.number(),
+    geoLink: z.string(),
+  })
+  .meta({ id: "RouteStop" });
+export const routeDay = z
+  .object({
+    date: localDate,
+    farrier: personRef,
+    stops: z.array(routeStop),
+    totalKm: z.number(),
+    totalDriveMinutes: z.number(),
+    workMinutes: z.number(),
+    endsAt: instant.nullable(),
+    proof: z.enum(["optimal", "bound", "nothing to plan"]),
+    problems: z.array(z.string()),
+    unplanned: z.array(z.object({ horse: z.string(), reason: z.string() })),
+  })
+  .meta({ id: "RouteDay" });
+export type RouteDay = z.infer<typeof routeDay>;
+export const readRouteDay = operation({
+  id: "readRouteDay",
+  method: "GET",
+  path: "/route-days/:date",
+  tag: "routes",
+  access: staff,
+  status: 200,
+  summary: "A farrier's day in the best order",
+  params: z.strictObject({ date: localDate }),
+  query: z.strictObject({
+    farrierId: id.optional(),
+    startTime: clockTime.default("08:00"),
+    startLat: z.coerce.number().min(-90).max(90).optional(),
+    startLon: z.coerce.number().min(-180).max(180).optional(),
+  }),
+  response: routeDay,
+});
