@@ -18,13 +18,24 @@ export interface Compliance {
   readonly share?: number;
 }
 
+const groupBy = <T>(items: readonly T[], keyOf: (item: T) => string): ReadonlyMap<string, T[]> => {
+  const groups = new Map<string, T[]>();
+  for (const item of items) {
+    const key = keyOf(item);
+    const group = groups.get(key);
+    if (group === undefined) groups.set(key, [item]);
+    else group.push(item);
+  }
+  return groups;
+};
+
 interface JudgedReset {
   readonly reset: DoneReset;
   readonly onTime: boolean;
 }
 
 const judgeEach = (resets: readonly DoneReset[], graceDays: number): readonly JudgedReset[] =>
-  [...Map.groupBy(resets, (reset) => reset.horseId).values()].flatMap((visits) => {
+  [...groupBy(resets, (reset) => reset.horseId).values()].flatMap((visits) => {
     const inOrder = visits.toSorted((left, right) => daysBetween(right.on, left.on));
     return inOrder.flatMap((reset, index) => {
       const before = inOrder[index - 1];
@@ -61,7 +72,8 @@ export const complianceBy = (
   graceDays: number = CYCLE_SETTINGS.complianceGraceDays.value,
 ): ReadonlyMap<string, Compliance> =>
   new Map(
-    [...Map.groupBy(judgeEach(resets, graceDays), ({ reset }) => keyOf(reset))].map(
-      ([key, judged]) => [key, tally(judged)],
-    ),
+    [...groupBy(judgeEach(resets, graceDays), ({ reset }) => keyOf(reset))].map(([key, judged]) => [
+      key,
+      tally(judged),
+    ]),
   );
