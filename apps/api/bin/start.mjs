@@ -15,6 +15,14 @@ const service = spawn(
 for (const signal of ["SIGINT", "SIGTERM", "SIGHUP"]) {
   process.on(signal, () => service.kill(signal));
 }
+// npm runs this through a shell that does not pass signals on: when npm is stopped, the shell just
+// disappears and this process has another parent from then on.
+if (process.env.npm_lifecycle_event !== undefined) {
+  const parent = process.ppid;
+  setInterval(() => {
+    if (process.ppid !== parent) service.kill("SIGTERM");
+  }, 500).unref();
+}
 service.on("error", (error) => {
   console.error(`The service could not be started: ${error.message}`);
   process.exit(1);
