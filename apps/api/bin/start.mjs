@@ -19,9 +19,12 @@ for (const signal of ["SIGINT", "SIGTERM", "SIGHUP"]) {
 // disappears and this process has another parent from then on.
 if (process.env.npm_lifecycle_event !== undefined) {
   const parent = process.ppid;
-  setInterval(() => {
-    if (process.ppid !== parent) service.kill("SIGTERM");
-  }, 500).unref();
+  const watch = setInterval(() => {
+    if (process.ppid === parent) return;
+    clearInterval(watch); // asking twice would mean: at once
+    service.kill("SIGTERM");
+  }, 500);
+  watch.unref();
 }
 service.on("error", (error) => {
   console.error(`The service could not be started: ${error.message}`);
