@@ -131,7 +131,7 @@ export const serverPrograms = (
   const copied = programsIn(join(spareDir, "native"));
   if (!existsSync(copied.postgres)) {
     const draft = `${spareDir}-${randomUUID()}`;
-    cpSync(native, join(draft, "native"), { recursive: true, dereference: true });
+    cpSync(native, join(draft, "native"), { recursive: true, verbatimSymlinks: true });
     linkLibraries(join(draft, "native"));
     spawnSync("chmod", ["-R", "a+rX", draft]);
     try {
