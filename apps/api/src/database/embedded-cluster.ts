@@ -44,6 +44,13 @@ const clusterFolder = (dataDir: string): string => {
   return join(base, spareName(dataDir), "postgres");
 };
 
+// As root the server runs under another account, which must be able to pass through, whatever the
+// umask; what lies in the folder stays closed to others.
+const makePassable = (folder: string): void => {
+  mkdirSync(folder, { recursive: true, mode: 0o711 });
+  if (process.getuid?.() === 0) chmodSync(folder, 0o711);
+};
+
 const initialise = (
   folder: string,
   initdb: string,
@@ -98,11 +105,12 @@ export const openCluster = (options: {
   readonly password: string;
   readonly isDurable: boolean;
 }): Cluster => {
-  mkdirSync(options.dataDir, { recursive: true, mode: 0o711 });
-  // As root the server runs under another account, which must be able to pass through.
-  if (process.getuid?.() === 0) chmodSync(options.dataDir, 0o711);
+  makePassable(options.dataDir);
   const folder = clusterFolder(options.dataDir);
-  mkdirSync(dirname(folder), { recursive: true, mode: 0o711 });
+  if (dirname(folder) !== options.dataDir) {
+    makePassable(dirname(dirname(folder)));
+    makePassable(dirname(folder));
+  }
   const runAs = accountForServer(folder);
   const programs = serverPrograms(runAs, `${folder}-programs-${serverMajor}`);
   if (!existsSync(join(folder, "PG_VERSION"))) {
