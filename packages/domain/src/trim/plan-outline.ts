@@ -1,0 +1,205 @@
+import { groundBearing } from "./ground-bearing.ts";
+import { radians } from "./heel.ts";
+import type { PlanePoint } from "./polygon.ts";
+import { clipAtX } from "./polygon.ts";
+import { TRIM_SETTINGS } from "./settings.ts";
+import { findShoe } from "./shoe-catalogue.ts";
+import { solarOutline, solarShape, wedgeFrom } from "./solar-outline.ts";
+import { programmeFor, trimFrame } from "./trim-frame.ts";
+import type { FootPlan, TrimInput } from "./trim-types.ts";
+
+export type OutlineId =
+  | "ground"
+  | "wall-now"
+  | "wall-after"
+  | "bone"
+  | "trim-line"
+  | "bevel"
+  | "breakover"
+  | "shoe"
+  | "frog-plate"
+  | "fill"
+  | "foot-now"
+  | "foot-after"
+  | "frog"
+  | "bearing";
+
+/** One line or area. Points in mm: x forward from the tip of P3; y up (side view) or sideways (from below). */
+export interface OutlineShape {
+  readonly id: OutlineId;
+  readonly kind: "line" | "area";
+  readonly label: string;
+  readonly points: readonly PlanePoint[];
+  /** Cut out of the area. */
+  readonly hole?: readonly PlanePoint[];
+}
+
+export interface PlanOutline {
+  readonly lateral: readonly OutlineShape[];
+  readonly solar: readonly OutlineShape[];
+}
+
+export type PlannedFigures = Pick<
+  FootPlan,
+  "heelRemoveMm" | "toeBackMm" | "shoe" | "supportFill" | "wedgeDegrees"
+>;
+
+const DEFAULT_TOE_MM = 85;
+
+/**
+ * The plan as lines and areas in the frame of the foot on its film, so that screen and paper draw the
+ * same thing. The bone stays where the film shows it; the trim line is the ground to come.
+ * @throws RangeError on measures that cannot belong to a foot.
+ */
+export const planOutline = (input: TrimInput, plan: PlannedFigures): PlanOutline => {
+  const frame = trimFrame(input);
+  const { measures } = input;
+  const wall = radians(frame.wallAngleDegrees);
+  const bevel = radians(frame.limits.bevelDegrees);
+  const toe = measures.breakoverDistanceMm.value;
+  const breakoverX = toe - plan.toeBackMm;
+  const heelX = -frame.baseLengthMm;
+  const toeLengthMm = measures.toeLengthMm?.value ?? DEFAULT_TOE_MM;
+  const shoe = findShoe(plan.shoe);
+  // Same order as the planner: dress the wall first, then bevel, then the shoe.
+  const bounds = programmeFor(frame);
+  const dressMm = Math.min(plan.toeBackMm, bounds.dressMostMm, bounds.hornMostMm);
+  const hornMm = Math.min(plan.toeBackMm, bounds.hornMostMm, dressMm + bounds.bevelMostMm);
+  const bevelRiseMm = (hornMm - dressMm) / frame.bevelPerHeight;
+  const hornX = toe - hornMm;
+  const wallLine = (groundX: number): readonly PlanePoint[] => [
+    { x: groundX, y: 0 },
+    { x: groundX - toeLengthMm * Math.cos(wall), y: toeLengthMm * Math.sin(wall) },
+  ];
+  const palmar = radians(frame.palmarAngleDegrees);
+  const boneAngle = radians(
+    measures.dorsalP3AngleDegrees.value - (measures.wedgeInPlaceDegrees ?? 0),
+  );
+  const boneMm = measures.p3SolarLengthMm.value;
+  const tip = { x: 0, y: measures.soleDepthTipMm.value };
+  const wing = { x: -boneMm * Math.cos(palmar), y: tip.y + boneMm * Math.sin(palmar) };
+  const top = { x: -boneMm * Math.cos(boneAngle), y: tip.y + boneMm * Math.sin(boneAngle) };
+  const slope = plan.heelRemoveMm / frame.baseLengthMm;
+  const onTrim = (x: number): PlanePoint => ({ x, y: x < 0 ? -x * slope : 0 });
+  const down = (point: PlanePoint, mm: number): PlanePoint => ({ x: point.x, y: point.y - mm });
+  const thickMm = shoe?.thicknessMm ?? 0;
+  const wedgeMm = frame.baseLengthMm * Math.tan(radians(plan.wedgeDegrees));
+  const shoeHeelX = heelX - thickMm;
+  const frogTipX = -(measures.frogTipToP3TipMm?.value ?? 10);
+  const plateTipX = Math.min(0, frogTipX - TRIM_SETTINGS.frogPlateBehindFrogTipMm.value);
+  const bearing = groundBearing({
+    toeX: toe - dressMm,
+    heelX,
+    breakoverX,
+    ...(measures.footWidthMm === undefined ? {} : { widthMm: measures.footWidthMm.value }),
+    frogTipBehindMm: -frogTipX,
+    shoe: plan.shoe,
+    supportFill: plan.supportFill,
+    weightKg: input.weightKg,
+    limb: input.foot === "LF" || input.foot === "RF" ? "front" : "hind",
+  });
+  const fillFront = Math.min(breakoverX, -TRIM_SETTINGS.fillBehindTipMm.value);
+  const lateral: OutlineShape[] = [
+    {
+      id: "ground",
+      kind: "line",
+      label: "Ground now",
+      points: [
+        { x: heelX - 15, y: 0 },
+        { x: toe + 15, y: 0 },
+      ],
+    },
+    { id: "wall-now", kind: "line", label: "Front wall now", points: wallLine(toe) },
+    { id: "wall-after", kind: "line", label: "Front wall after", points: wallLine(toe - dressMm) },
+    { id: "bone", kind: "line", label: "P3", points: [top, tip, wing] },
+    {
+      id: "trim-line",
+      kind: "line",
+      label: `Heel ${plan.heelRemoveMm.toFixed(1)} mm off`,
+      points: [onTrim(heelX), onTrim(0), { x: hornX, y: 0 }],
+    },
+    {
+      id: "bevel",
+      kind: "line",
+      label: "Bevel",
+      points: [
+        { x: hornX, y: 0 },
+        { x: hornX + bevelRiseMm / Math.tan(bevel), y: bevelRiseMm },
+      ],
+    },
+    {
+      id: "breakover",
+      kind: "line",
+      label: `Breakover ${breakoverX.toFixed(1)} mm from the tip of P3`,
+      points: [
+        { x: breakoverX, y: -thickMm - 8 },
+        { x: breakoverX, y: tip.y },
+      ],
+    },
+  ];
+  if (thickMm > 0)
+    lateral.push({
+      id: "shoe",
+      kind: "area",
+      label: shoe?.name ?? plan.shoe,
+      points: [
+        onTrim(shoeHeelX),
+        onTrim(0),
+        { x: hornX, y: 0 },
+        { x: breakoverX, y: -thickMm },
+        down(onTrim(shoeHeelX), thickMm + wedgeMm),
+      ],
+    });
+  if (shoe?.footprint.frogPlate === true && input.animal !== "donkey")
+    lateral.push({
+      id: "frog-plate",
+      kind: "line",
+      label: "Frog plate",
+      points: [onTrim(plateTipX), onTrim(heelX)],
+    });
+  const filled = bearing.pieces.filter((piece) => piece.part === "fill" || piece.part === "base");
+  if (filled.length > 0)
+    lateral.push({
+      id: "fill",
+      kind: "line",
+      label: "Support",
+      points: [onTrim(fillFront), onTrim(heelX)],
+    });
+  const shapeNow = solarShape(toe, heelX, measures.footWidthMm?.value);
+  const footNow = solarOutline(shapeNow);
+  const halfWidth = shapeNow.halfWidth;
+  return {
+    lateral,
+    solar: [
+      { id: "foot-now", kind: "line", label: "Foot now", points: footNow },
+      {
+        id: "foot-after",
+        kind: "line",
+        label: "Foot that bears after",
+        points: clipAtX(footNow, breakoverX, "behind"),
+      },
+      {
+        id: "frog",
+        kind: "line",
+        label: "Frog",
+        points: wedgeFrom(frogTipX, heelX, 0.42 * halfWidth),
+      },
+      {
+        id: "breakover",
+        kind: "line",
+        label: "Breakover",
+        points: [
+          { x: breakoverX, y: -halfWidth },
+          { x: breakoverX, y: halfWidth },
+        ],
+      },
+      ...bearing.pieces.map((piece): OutlineShape => ({
+        id: piece.part === "frog plate" ? "frog-plate" : piece.part === "fill" ? "fill" : "bearing",
+        kind: "area",
+        label: piece.part,
+        points: piece.outline,
+        ...(piece.hole === undefined ? {} : { hole: piece.hole }),
+      })),
+    ],
+  };
+};

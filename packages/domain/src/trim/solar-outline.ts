@@ -1,0 +1,66 @@
+import type { Polygon } from "./polygon.ts";
+
+/** Foot from below. x forward from the tip of P3, y to the side, mm. */
+export interface SolarShape {
+  readonly toeX: number;
+  readonly heelX: number;
+  /** Half of the widest width. */
+  readonly halfWidth: number;
+  /** Half of the width at the heel buttresses. */
+  readonly halfHeelWidth: number;
+}
+
+/** Share of the widest width that is left at the heels. House outline. */
+const HEEL_SHARE = 0.72;
+/** Width of a front foot as a share of its bearing length when nobody measured it. House outline. */
+export const WIDTH_SHARE = 0.95;
+const STEPS = 24;
+
+export const solarShape = (toeX: number, heelX: number, widthMm?: number): SolarShape => {
+  const halfWidth = (widthMm ?? WIDTH_SHARE * (toeX - heelX)) / 2;
+  return { toeX, heelX, halfWidth, halfHeelWidth: HEEL_SHARE * halfWidth };
+};
+
+/** The shape made smaller by a web all round; `openHeels` leaves it long enough to reach the heels. */
+export const insetShape = (shape: SolarShape, webMm: number, openHeels: boolean): SolarShape => ({
+  toeX: shape.toeX - webMm,
+  heelX: openHeels ? shape.heelX : shape.heelX + webMm,
+  halfWidth: shape.halfWidth - webMm,
+  halfHeelWidth: shape.halfHeelWidth - webMm,
+});
+
+/**
+ * Outline: half an ellipse in front of the widest part, sides that narrow as a parabola behind it, and
+ * a straight line across the heels. Corners run from one heel round the toe to the other.
+ */
+export const solarOutline = (shape: SolarShape): Polygon => {
+  const half = (shape.toeX - shape.heelX) / 2;
+  const middle = shape.heelX + half;
+  const side = (sign: 1 | -1) =>
+    Array.from({ length: STEPS }, (_, index) => {
+      const back = 1 - index / STEPS;
+      return {
+        x: middle - back * half,
+        y: sign * (shape.halfWidth - (shape.halfWidth - shape.halfHeelWidth) * back ** 2),
+      };
+    });
+  const front = Array.from({ length: 2 * STEPS + 1 }, (_, index) => {
+    const turn = (Math.PI * index) / (2 * STEPS) - Math.PI / 2;
+    return { x: middle + half * Math.cos(turn), y: shape.halfWidth * Math.sin(turn) };
+  });
+  return [...side(-1), ...front, ...side(1).toReversed()];
+};
+
+/** Half an ellipse behind the heels, for the bar of an oval shoe. */
+export const heelOval = (heelX: number, halfWidth: number, depthMm: number): Polygon =>
+  Array.from({ length: 2 * STEPS + 1 }, (_, index) => {
+    const turn = (Math.PI * index) / (2 * STEPS) + Math.PI / 2;
+    return { x: heelX + depthMm * Math.cos(turn), y: halfWidth * Math.sin(turn) };
+  });
+
+/** Triangle from a tip widening to the heels: frog, or the plate that bears on it. */
+export const wedgeFrom = (tipX: number, heelX: number, halfBase: number): Polygon => [
+  { x: tipX, y: 0 },
+  { x: heelX, y: -halfBase },
+  { x: heelX, y: halfBase },
+];
