@@ -22,9 +22,11 @@ export const checkNode = () => {
   process.exit(1);
 };
 
-class StepFailed extends Error {}
+/** A step that did not succeed; its own output has said why. */
+export class StepFailed extends Error {}
 
-const run = (title, command, args, env = {}) => {
+/** Runs one command in the top folder, its output passed through. */
+export const run = (title, command, args, env = {}) => {
   console.log(`${title} …`);
   const result = spawnSync(command, args, {
     cwd: root,
@@ -43,7 +45,8 @@ export const nodeProgram = () => {
   return works ? packaged : process.execPath;
 };
 
-const programOf = (packageName, program) => {
+/** Path of a package's command, to be run by Node on every kind of machine. */
+export const programOf = (packageName, program) => {
   const folder = join(root, "node_modules", packageName);
   const { bin } = JSON.parse(readFileSync(join(folder, "package.json"), "utf8"));
   return join(folder, typeof bin === "string" ? bin : bin[program]);
@@ -77,7 +80,8 @@ const npm = (title, args) => {
   }
 };
 
-const install = () => {
+/** Installs the packages of the lock file unless they are there. */
+export const install = () => {
   if (isInstalled()) return;
   const title = "Installing packages (first start, or the list changed)";
   const verb = existsSync(join(root, "package-lock.json")) ? "ci" : "install";
@@ -124,8 +128,8 @@ export const generateClient = () => {
   );
 };
 
-/** Compiles the service and the packages it stands on; the compiler itself skips what is done. */
-export const compile = () => {
+const compile = () => {
+  // The compiler itself skips what is done.
   run("Compiling", nodeProgram(), [programOf("typescript", "tsc"), "-b", "apps/api"]);
 };
 
@@ -147,7 +151,7 @@ export const buildWeb = () => {
   );
 };
 
-/** Brings the checkout to a state in which the service can run. */
+/** Brings the checkout to a state in which the service can run, or ends the process. */
 export const build = () => {
   try {
     install();

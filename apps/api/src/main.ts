@@ -1,4 +1,4 @@
-import { readConfig } from "./config.ts";
+import { readConfig, type Config } from "./config.ts";
 import { AlreadyRunning } from "./database/embedded.ts";
 import { MigrationRefused } from "./database/migrate.ts";
 import { runService, type RunningService } from "./run-service.ts";
@@ -41,8 +41,17 @@ process.on("SIGTERM", () => stop("Stopping"));
 process.on("SIGHUP", () => stop("The terminal was closed"));
 process.on("disconnect", () => stop("The starting process is gone"));
 
+const configured = (): Config => {
+  try {
+    return readConfig(process.env);
+  } catch (error) {
+    console.error(error instanceof Error ? error.message : error);
+    return process.exit(1);
+  }
+};
+
 try {
-  service = await runService(readConfig(process.env));
+  service = await runService(configured());
 } catch (error) {
   const isSelfExplaining = error instanceof AlreadyRunning || error instanceof MigrationRefused;
   console.error(isSelfExplaining ? error.message : error);
