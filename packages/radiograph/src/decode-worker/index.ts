@@ -1,0 +1,5 @@
+export {
+  defaultWorkerLimits,
+  readFilmInWorker,
+  type WorkerLimits,
+} from "./read-film-in-worker.ts";

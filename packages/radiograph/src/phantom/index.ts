@@ -1,0 +1,11 @@
+export type { PhantomGeometry, PhantomShape } from "./geometry.ts";
+export { lateromedialGeometry, type LateromedialGeometry } from "./lateromedial-geometry.ts";
+export type {
+  LateromedialExtras,
+  LateromedialMeasures,
+  LateromedialTruth,
+} from "./lateromedial-measures.ts";
+export { phantomFromMeasures } from "./phantom-from-measures.ts";
+export { normalFrom, randomStream, type RandomStream } from "./random.ts";
+export { defaultRenderOptions, type RenderOptions } from "./render-options.ts";
+export { renderPhantom, type RenderedPhantom } from "./render-phantom.ts";

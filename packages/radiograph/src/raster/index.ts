@@ -1,0 +1,2 @@
+export { rasterTypeOf, readRaster, withoutMetadata } from "./read-raster.ts";
+export { filmAsPng16, renderFilm, type RenderOptions } from "./render-film.ts";

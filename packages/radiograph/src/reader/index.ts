@@ -1,0 +1,1 @@
+export { readFilm } from "./read-film.ts";
