@@ -145,13 +145,13 @@ export const fitDualCircle = (points: readonly DualPoint[]): DualCircle | undefi
   const first = points[0];
   if (circle === undefined || first === undefined) return undefined;
   const { centre } = circle;
-  const size = first.x.gradient.length;
+  const { space } = first.x;
   const offsets = points.map((p) => {
     const x = shiftBy(scaleBy(p.x, -1), centre.x);
     const y = shiftBy(scaleBy(p.y, -1), centre.y);
     return { x, y, d: hypotenuse(x, y) };
   });
-  const zero = constant(0, size);
+  const zero = constant(0, space);
   const mean = scaleBy(
     offsets.reduce((sum, o) => add(sum, o.d), zero),
     1 / offsets.length,

@@ -97,7 +97,7 @@ const workingOf = (
   frame: FootFrame | undefined,
   lineOnGround: boolean,
 ): Working => {
-  const { points, size, wedgeDegrees } = variables;
+  const { points, space, wedgeDegrees } = variables;
   const placed = new Map<LateromedialLandmark, DualPoint>();
   const at = (key: LateromedialLandmark): DualPoint => {
     const known = placed.get(key);
@@ -108,7 +108,7 @@ const workingOf = (
     placed.set(key, point);
     return point;
   };
-  const zero = constant(0, size);
+  const zero = constant(0, space);
   const wall = once(() => unit(between(at("coronaryBand"), at("wallDistal"))));
   const wallRadians = once(() => descent(at("coronaryBand"), at("wallDistal")));
   const p3Radians = once(() => descent(at("p3DorsalProximal"), at("p3Tip")));
@@ -117,7 +117,7 @@ const workingOf = (
   const circle = once(() => {
     const outline = ARTICULAR_POINTS.filter((key) => points.has(key)).map(at);
     const fitted = fitDualCircle(outline);
-    const nowhere = constant(Number.NaN, size);
+    const nowhere = constant(Number.NaN, space);
     return fitted ?? { centre: { x: nowhere, y: nowhere }, radius: nowhere };
   });
   return {

@@ -14,6 +14,7 @@ import {
   unit,
   type Dual,
   type DualPoint,
+  type GradientSpace,
 } from "./dual.ts";
 import {
   toMeasurement,
@@ -166,7 +167,7 @@ export const measureLucentLine = (input: LucentLineInput): LucentLineResult => {
       landmarkStandardUncertaintyPx: input.landmarkStandardUncertaintyPx,
     },
   );
-  const { points, mmPerPx, deviations, size } = variables;
+  const { points, mmPerPx, deviations, space } = variables;
   const top = points.get("coronaryBand");
   const low = points.get("wallDistal");
   const placed = names.map((name) => points.get(name)).filter((p) => p !== undefined);
@@ -181,7 +182,7 @@ export const measureLucentLine = (input: LucentLineInput): LucentLineResult => {
     extreme(across, (a, b) => a > b),
     extreme(across, (a, b) => a < b),
   );
-  const area = areaOf(placed, size);
+  const area = areaOf(placed, space);
   const values: Record<LucentLineMeasure, Dual> = {
     lucentLength: longest(placed),
     lucentExtentAlongWall: subtract(end, start),
@@ -203,10 +204,10 @@ export const measureLucentLine = (input: LucentLineInput): LucentLineResult => {
   };
 };
 
-const areaOf = (points: readonly DualPoint[], size: number): Dual => {
+const areaOf = (points: readonly DualPoint[], space: GradientSpace): Dual => {
   const first = points[0];
-  if (first === undefined) return constant(Number.NaN, size);
-  let twice = constant(0, size);
+  if (first === undefined) return constant(Number.NaN, space);
+  let twice = constant(0, space);
   for (let i = 1; i + 1 < points.length; i++) {
     const [a, b] = [points[i], points[i + 1]];
     if (a && b) twice = add(twice, cross(between(first, a), between(first, b)));

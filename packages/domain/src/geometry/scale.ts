@@ -2,6 +2,7 @@ import type { Point } from "./circle-fit.ts";
 import {
   constant,
   divide,
+  gradientSpace,
   hypotenuse,
   multiply,
   scaleBy,
@@ -9,6 +10,7 @@ import {
   subtract,
   variable,
   type Dual,
+  type GradientSpace,
 } from "./dual.ts";
 import { LANDMARK_SD_MM, LANDMARK_SD_PX } from "./settings.ts";
 
@@ -107,7 +109,7 @@ export interface FilmVariables<K extends string> {
   readonly wedgeDegrees: Dual;
   /** Standard uncertainty of each variable, in the unit of that variable. */
   readonly deviations: Float64Array;
-  readonly size: number;
+  readonly space: GradientSpace;
 }
 
 export interface FilmVariablesInput<K extends string> {
@@ -132,6 +134,7 @@ export const filmVariables = <K extends string>(
   const placed = keys.filter((key) => isFinitePoint(landmarks[key]));
   const size = 2 * placed.length + SCALE_VARIABLES;
   const deviations = new Float64Array(size);
+  const space = gradientSpace(size);
   const points = new Map<K, { x: Dual; y: Dual }>();
   placed.forEach((key, i) => {
     const point = landmarks[key] as Point;
@@ -139,14 +142,14 @@ export const filmVariables = <K extends string>(
     deviations[2 * i] = sd;
     deviations[2 * i + 1] = sd;
     points.set(key, {
-      x: variable(point.x, 2 * i, size),
-      y: variable(point.y, 2 * i + 1, size),
+      x: variable(point.x, 2 * i, space),
+      y: variable(point.y, 2 * i + 1, space),
     });
   });
   const first = 2 * placed.length;
-  const wedgeDegrees = variable(input.wedgeDegrees, first + 2, size);
+  const wedgeDegrees = variable(input.wedgeDegrees, first + 2, space);
   deviations[first + 2] = input.wedgeDegrees === 0 ? 0 : input.wedgeStandardUncertaintyDegrees;
-  const without = { points, wedgeDegrees, deviations, size };
+  const without = { points, wedgeDegrees, deviations, space };
   if (!scaled.ok) return { ...without, mmPerPx: undefined, noScaleReason: scaled.reason };
   const done = (mmPerPx: Dual): FilmVariables<K> => ({
     ...without,
@@ -155,7 +158,7 @@ export const filmVariables = <K extends string>(
   });
   if (scale.kind === "spacing") {
     deviations[first] = scale.relativeStandardUncertainty;
-    return done(scaleBy(variable(1, first, size), scaled.value));
+    return done(scaleBy(variable(1, first, space), scaled.value));
   }
   const start = points.get("markerStart" as K);
   const end = points.get("markerEnd" as K);
@@ -168,11 +171,11 @@ export const filmVariables = <K extends string>(
   }
   deviations[first] = scale.lengthStandardUncertaintyMm;
   deviations[first + 1] = scale.planeOffsetStandardUncertaintyMm ?? 0;
-  const length = variable(scale.lengthMm, first, size);
+  const length = variable(scale.lengthMm, first, space);
   const perPx = divide(length, hypotenuse(subtract(end.x, start.x), subtract(end.y, start.y)));
   const focus = scale.focusToFootMm;
   if (focus === undefined) return done(perPx);
-  const offset = variable(scale.planeOffsetMm ?? 0, first + 1, size);
-  const factor = divide(constant(focus, size), shiftBy(scaleBy(offset, -1), focus));
+  const offset = variable(scale.planeOffsetMm ?? 0, first + 1, space);
+  const factor = divide(constant(focus, space), shiftBy(scaleBy(offset, -1), focus));
   return done(multiply(perPx, factor));
 };
