@@ -19,6 +19,7 @@ import {
 
 const courseId = z.strictObject({ courseId: id });
 const horseId = z.strictObject({ horseId: id });
+export const medicineRoute = z.enum(["oral", "intravenous", "intramuscular", "patch", "topical"]);
 export const doseOutcome = z.enum(["given", "refused", "spat out", "not given"]);
 
 export const readFormulary = operation({
@@ -35,12 +36,12 @@ export const readFormulary = operation({
 export const courseStep = z
   .strictObject({
     fromDay: z.int().min(1).max(400),
-    toDay: z.int().min(1).max(400).nullable(),
+    toDay: z.int().min(1).max(400),
     doseMg: quantity(0.01, 100000),
     timesLocal: z.array(clockTime).min(1).max(6),
     everyDays: z.int().min(1).max(14),
   })
-  .refine((step) => step.toDay === null || step.toDay >= step.fromDay, {
+  .refine((step) => step.toDay >= step.fromDay, {
     message: "must not end before it starts",
     path: ["toDay"],
   })
@@ -48,11 +49,20 @@ export const courseStep = z
 const courseContent = {
   drugKey: line(60),
   presentationKey: line(60),
-  route: z.enum(["PO", "IV", "IM", "topical"]),
+  route: medicineRoute,
   steps: z.array(courseStep).min(1).max(12),
   startOn: localDate,
   instructions: prose(2000).nullable(),
   reviewOn: localDate.nullable(),
+  continuesFromDay: z
+    .int()
+    .min(1)
+    .max(400)
+    .nullable()
+    .describe("treatment began elsewhere: the day number that day 1 stands for"),
+  restartsSeries: z
+    .boolean()
+    .describe("the vet confirms a fresh start although the last course ended under 14 days ago"),
 };
 export const judgedCourse = z
   .object({ findings: z.array(finding), plan: json.nullable(), allowed: z.boolean() })
@@ -110,6 +120,8 @@ export const judgeCourseDraft = operation({
     ...courseContent,
     instructions: courseContent.instructions.default(null),
     reviewOn: courseContent.reviewOn.default(null),
+    continuesFromDay: courseContent.continuesFromDay.default(null),
+    restartsSeries: z.boolean().default(false),
   }),
   response: judgedCourse,
 });
@@ -149,6 +161,8 @@ export const draftCourse = operation({
     ...courseContent,
     instructions: courseContent.instructions.default(null),
     reviewOn: courseContent.reviewOn.default(null),
+    continuesFromDay: courseContent.continuesFromDay.default(null),
+    restartsSeries: z.boolean().default(false),
     reason: prose(1000).optional(),
   }),
   response: course,
@@ -289,7 +303,7 @@ export const recordSingleDose = operation({
   params: horseId,
   body: z.strictObject({
     drugKey: line(60),
-    route: z.enum(["PO", "IV", "IM", "topical"]),
+    route: medicineRoute,
     doseMg: quantity(0.01, 100000),
     givenAt: instant,
     reason: prose(500).optional(),

@@ -604,7 +604,9 @@ CREATE TABLE medication_courses (
   findings jsonb NOT NULL DEFAULT '[]',
   overrides jsonb NOT NULL DEFAULT '[]',
   review_on date,
-  passport_seen boolean NOT NULL DEFAULT false,
+  reviews jsonb NOT NULL DEFAULT '[]',
+  continues_from_day integer,
+  restarts_series boolean NOT NULL DEFAULT false,
   drafted_by uuid NOT NULL,
   signed_by uuid,
   signed_at timestamptz(3),
@@ -630,6 +632,7 @@ CREATE TABLE dose_records (
   horse_id uuid NOT NULL,
   course_id uuid,
   drug_key text NOT NULL,
+  presentation_key text,
   route text NOT NULL,
   dose_mg double precision NOT NULL,
   slot text,
@@ -673,6 +676,7 @@ CREATE TABLE holds (
   id uuid NOT NULL,
   horse_id uuid NOT NULL,
   course_id uuid NOT NULL,
+  why text NOT NULL CHECK (why IN ('red flag', 'weight', 'result', 'vet', 'review')),
   reason text NOT NULL,
   findings jsonb NOT NULL DEFAULT '[]',
   raised_at timestamptz(3) NOT NULL,
@@ -869,9 +873,6 @@ GRANT SELECT, INSERT ON signing_keys TO heelward_app;
 
 ALTER TABLE yards ENABLE ROW LEVEL SECURITY;
 ALTER TABLE yards FORCE ROW LEVEL SECURITY;
-CREATE POLICY of_practice ON yards
-  USING (practice_id = app_practice())
-  WITH CHECK (practice_id = app_practice());
 GRANT SELECT, INSERT, UPDATE ON yards TO heelward_app;
 
 ALTER TABLE yard_people ENABLE ROW LEVEL SECURITY;
@@ -1090,6 +1091,15 @@ CREATE POLICY of_practice ON horses
       SELECT 1 FROM horse_people o
       WHERE o.practice_id = horses.practice_id AND o.horse_id = horses.id AND o.person_id = app_person()))
   ))
+  WITH CHECK (practice_id = app_practice());
+
+-- A yard carer sees the own yards, an owner those where the own horses stand.
+CREATE POLICY of_practice ON yards
+  USING (practice_id = app_practice() AND (
+    app_sees_all_horses() OR app_has_role('farrier')
+    OR EXISTS (SELECT 1 FROM yard_people y
+               WHERE y.practice_id = yards.practice_id AND y.yard_id = yards.id AND y.person_id = app_person())
+    OR EXISTS (SELECT 1 FROM horses h WHERE h.practice_id = yards.practice_id AND h.yard_id = yards.id)))
   WITH CHECK (practice_id = app_practice());
 
 -- Case numbers count up per practice without gaps on rollback.

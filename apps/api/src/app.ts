@@ -1,0 +1,116 @@
+import cookie from "@fastify/cookie";
+import helmet from "@fastify/helmet";
+import jwt from "@fastify/jwt";
+import multipart from "@fastify/multipart";
+import rateLimit from "@fastify/rate-limit";
+import Fastify, { type FastifyInstance } from "fastify";
+import type { BlobStore } from "./blobs/blob-store.ts";
+import type { Database } from "./database/client.ts";
+import type { Secrets } from "./database/secrets.ts";
+import { registerFeatures } from "./features/index.ts";
+import { UPLOAD_LIMIT_BYTES } from "./http/upload.ts";
+import { installLiveEvents } from "./plugins/live-events.ts";
+import { installOpenApi } from "./plugins/openapi.ts";
+import { installProblems, unknownAddress } from "./plugins/problem-details.ts";
+import { installDashboard } from "./plugins/dashboard.ts";
+import type { Signer } from "./records/signer.ts";
+
+/** Everything the service needs from outside. Tests give their own. */
+export interface Dependencies {
+  readonly db: Database;
+  /** Connection URL for listening to changes; without it there are no live events. */
+  readonly listenUrl?: string;
+  readonly blobs: BlobStore;
+  readonly signer: Signer;
+  readonly secrets: Pick<Secrets, "tokenPrivateKeyPem" | "tokenPublicKeyPem">;
+  /** Epoch ms. */
+  readonly now: () => number;
+  /** Folder of the built dashboard; without it only the API is served. */
+  readonly webDist?: string;
+  readonly logLevel?: string;
+  /** True behind HTTPS: cookies are then marked Secure. */
+  readonly isSecure?: boolean;
+  /** Requests per minute and address before 429. */
+  readonly requestsPerMinute?: number;
+}
+
+const API_PREFIX = "/api/v1";
+
+/** The whole service on one screen. */
+export const buildApp = async (dependencies: Dependencies): Promise<FastifyInstance> => {
+  const app = Fastify({
+    logger: {
+      level: dependencies.logLevel ?? "silent",
+      // Ids only: no names, addresses, tokens or medicines reach a log.
+      serializers: {
+        req: (request) => ({ method: request.method, route: request.routeOptions.url ?? "" }),
+      },
+    },
+    bodyLimit: 1_048_576,
+    genReqId: () => crypto.randomUUID(),
+    routerOptions: { maxParamLength: 200 },
+  });
+  installProblems(app);
+  await app.register(helmet, {
+    contentSecurityPolicy: {
+      directives: {
+        defaultSrc: ["'self'"],
+        scriptSrc: ["'self'"],
+        styleSrc: ["'self'"],
+        imgSrc: ["'self'", "data:", "blob:"],
+        fontSrc: ["'self'"],
+        connectSrc: ["'self'"],
+        workerSrc: ["'self'", "blob:"],
+        frameAncestors: ["'none'"],
+        objectSrc: ["'none'"],
+        baseUri: ["'none'"],
+        formAction: ["'self'"],
+        upgradeInsecureRequests: null,
+      },
+    },
+    strictTransportSecurity: dependencies.isSecure === true,
+  });
+  await app.register(cookie);
+  await app.register(jwt, {
+    secret: {
+      private: dependencies.secrets.tokenPrivateKeyPem,
+      public: dependencies.secrets.tokenPublicKeyPem,
+    },
+    sign: { algorithm: "EdDSA", iss: "heelward", aud: "heelward" },
+    verify: {
+      algorithms: ["EdDSA"],
+      ignoreExpiration: true,
+      allowedIss: "heelward",
+      allowedAud: "heelward",
+    },
+    cookie: { cookieName: "heelward_access", signed: false },
+  });
+  await app.register(rateLimit, {
+    global: true,
+    max: dependencies.requestsPerMinute ?? 1200,
+    timeWindow: 60_000,
+  });
+  await app.register(multipart, {
+    limits: { fileSize: UPLOAD_LIMIT_BYTES, files: 1, fields: 20, fieldSize: 20_000, parts: 22 },
+  });
+  installOpenApi(app);
+  await app.register(
+    (api, _options, done) => {
+      registerFeatures(api, dependencies);
+      done();
+    },
+    { prefix: API_PREFIX },
+  );
+  installLiveEvents(app, dependencies);
+  app.get("/healthz", { config: { rateLimit: false } }, () => ({ status: "alive" }));
+  app.get("/readyz", { config: { rateLimit: false } }, async () => {
+    await dependencies.db.$queryRaw`SELECT 1`;
+    return { status: "ready" };
+  });
+  if (dependencies.webDist !== undefined) await installDashboard(app, dependencies.webDist);
+  else
+    app.setNotFoundHandler((request) => {
+      throw unknownAddress(request.url);
+    });
+  return app;
+};

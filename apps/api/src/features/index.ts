@@ -1,0 +1,14 @@
+import type { FastifyInstance } from "fastify";
+import type { Dependencies } from "../app.ts";
+import { horseRoutes } from "./horses/routes.ts";
+import { peopleRoutes } from "./people/routes.ts";
+import { sessionRoutes } from "./session/routes.ts";
+import { yardRoutes } from "./yards/routes.ts";
+
+/** Every feature, by the trade's word for it. */
+export const registerFeatures = (app: FastifyInstance, dependencies: Dependencies): void => {
+  sessionRoutes(app, dependencies);
+  peopleRoutes(app, dependencies);
+  yardRoutes(app, dependencies);
+  horseRoutes(app, dependencies);
+};

@@ -1,0 +1,396 @@
+import { isWrite, type Operation } from "@heelward/contracts";
+import type { FastifyInstance, FastifyReply, FastifyRequest, HTTPMethods } from "fastify";
+import type { z } from "zod";
+import type { Dependencies } from "../app.ts";
+import { inPractice, setRoles, type Transaction } from "../database/client.ts";
+import { appendAudit, type AuditNote } from "../records/audit.ts";
+import { canonicalText, sha256Hex } from "../records/canonical.ts";
+import type { Actor } from "./actor.ts";
+import { identify, isOwnSite, readClaims } from "./identify.ts";
+import { Problem } from "./problem.ts";
+import { readUpload } from "./upload.ts";
+import type { UploadedFile, Work } from "./work.ts";
+
+type Out<S> = S extends z.ZodType ? z.output<S> : undefined;
+type In<S> = S extends z.ZodType ? z.input<S> : undefined;
+
+/** What a handler is given, already parsed by the contract. */
+export interface Input<P, Q, B> {
+  readonly params: P;
+  readonly query: Q;
+  readonly body: B;
+  /** The version the caller saw, for operations that require it. */
+  readonly version: number;
+  /** The uploaded file, for upload operations. */
+  readonly file: UploadedFile;
+}
+
+/** Bytes instead of JSON. */
+export interface Bytes {
+  readonly bytes: Uint8Array;
+  readonly mediaType: string;
+  readonly fileName?: string;
+}
+
+const isBytes = (value: unknown): value is Bytes =>
+  typeof value === "object" && value !== null && "bytes" in value && "mediaType" in value;
+
+const STEP_UP_MS = 5 * 60_000;
+const KEY_PATTERN = /^[\w-]{8,100}$/;
+
+const mayCall = (operation: Operation, actor: Actor): boolean =>
+  operation.access === "anyone" ||
+  (operation.access !== "public" && operation.access.some((role) => actor.roles.includes(role)));
+
+const parse = <S extends z.ZodType>(
+  schema: S | undefined,
+  value: unknown,
+  where: string,
+): Out<S> => {
+  if (schema === undefined) return undefined as Out<S>;
+  const parsed = schema.safeParse(value ?? {});
+  if (parsed.success) return parsed.data as Out<S>;
+  const errors = parsed.error.issues.flatMap((issue) => {
+    const path = issue.path.map((part) => String(part).replaceAll("~", "~0").replaceAll("/", "~1"));
+    if (issue.code === "unrecognized_keys")
+      return issue.keys.map((key) => ({
+        pointer: `${where}/${[...path, key].join("/")}`,
+        detail: "is not known here; remove it",
+      }));
+    return [
+      { pointer: path.length === 0 ? where : `${where}/${path.join("/")}`, detail: issue.message },
+    ];
+  });
+  const first = errors[0];
+  throw new Problem(
+    "malformed-request",
+    `${first?.pointer ?? where}: ${first?.detail ?? "does not fit"}`,
+    { errors },
+  );
+};
+
+const readVersion = (request: FastifyRequest): number => {
+  const header = request.headers["if-match"];
+  if (header === undefined)
+    throw new Problem("precondition-required", "This change needs the version you saw.");
+  const match = /^(?:W\/)?"(\d{1,9})"$/.exec(header);
+  if (match === null)
+    throw new Problem("malformed-request", 'If-Match must hold a version such as "3".', {
+      errors: [{ pointer: "#if-match", detail: 'must look like "3"' }],
+    });
+  return Number(match[1]);
+};
+
+const readIdempotencyKey = (request: FastifyRequest): string => {
+  const key = request.headers["idempotency-key"];
+  if (typeof key !== "string" || !KEY_PATTERN.test(key))
+    throw new Problem(
+      "idempotency-key-required",
+      "Idempotency-Key must be 8 to 100 letters, digits, - or _.",
+      {
+        errors: [
+          { pointer: "#idempotency-key", detail: "must be 8 to 100 letters, digits, - or _" },
+        ],
+      },
+    );
+  return key;
+};
+
+const readClientTime = (request: FastifyRequest): string | null => {
+  const value = request.headers["client-time"];
+  if (typeof value !== "string" || !Number.isFinite(Date.parse(value))) return null;
+  return new Date(value).toISOString();
+};
+
+const etagOf = (result: unknown): string | null =>
+  typeof result === "object" &&
+  result !== null &&
+  "version" in result &&
+  typeof result.version === "number"
+    ? `"${result.version}"`
+    : null;
+
+interface Answer {
+  readonly status: number;
+  readonly etag: string | null;
+  readonly body: unknown;
+}
+
+/** Claims the key for this transaction; an earlier answer is given again instead. */
+const claimKey = async (
+  tx: Transaction,
+  actor: Actor,
+  operation: Operation,
+  key: string,
+  requestHash: string,
+): Promise<Answer | null> => {
+  const claimed = await tx.$executeRaw`
+    INSERT INTO idempotency_keys (practice_id, person_id, key, operation, request_hash, status, response)
+    VALUES (${actor.practiceId}::uuid, ${actor.personId}::uuid, ${key}, ${operation.id}, ${requestHash}, 0, 'null')
+    ON CONFLICT DO NOTHING`;
+  if (claimed === 1) return null;
+  const earlier = await tx.idempotencyKey.findUnique({
+    where: {
+      practiceId_personId_key: { practiceId: actor.practiceId, personId: actor.personId, key },
+    },
+  });
+  if (earlier === null || earlier.operation !== operation.id || earlier.requestHash !== requestHash)
+    throw new Problem("idempotency-key-reused", "This key was used for a different request.");
+  return { status: earlier.status, etag: earlier.etag, body: earlier.response };
+};
+
+const reply = (to: FastifyReply, operation: Operation, answer: Answer): FastifyReply => {
+  to.status(answer.status);
+  if (answer.etag !== null) to.header("etag", answer.etag);
+  to.header("cache-control", "no-store");
+  return operation.status === 204 ? to.send() : to.send(answer.body);
+};
+
+/** Everything the contract asks for, parsed; a fault names the field. */
+const readInput = <
+  P extends z.ZodType,
+  Q extends z.ZodType,
+  B extends z.ZodType,
+  R extends z.ZodType,
+>(
+  request: FastifyRequest,
+  operation: Operation<P, Q, B, R>,
+  upload: { readonly file: UploadedFile; readonly fields: Record<string, string> } | undefined,
+): Input<Out<P>, Out<Q>, Out<B>> & { readonly key: string | null } => {
+  const params = parse(operation.params, request.params, "#params");
+  const query = parse(operation.query, request.query, "#query");
+  const sent: unknown = upload === undefined ? request.body : upload.fields;
+  if (
+    operation.body === undefined &&
+    typeof sent === "object" &&
+    sent !== null &&
+    Object.keys(sent).length > 0
+  )
+    throw new Problem("malformed-request", "This operation takes no body.", {
+      errors: [{ pointer: "", detail: "must be empty" }],
+    });
+  const body = parse(operation.body, sent, "");
+  const version = operation.ifMatch === true ? readVersion(request) : 0;
+  const key = isWrite(operation as unknown as Operation) ? readIdempotencyKey(request) : null;
+  return { params, query, body, version, key, file: upload?.file as UploadedFile };
+};
+
+const hashRequest = (input: Input<unknown, unknown, unknown>): string =>
+  sha256Hex(
+    canonicalText({
+      params: input.params ?? null,
+      body: JSON.parse(JSON.stringify(input.body ?? null)) as unknown,
+      version: input.version,
+      file:
+        (input.file as UploadedFile | undefined) === undefined ? null : sha256Hex(input.file.bytes),
+    }),
+  );
+
+/** The answer as the contract shows it: nothing beyond it leaves the service. */
+const show = <R extends z.ZodType>(
+  operation: { readonly status: number; readonly response: R },
+  result: unknown,
+): unknown => (operation.status === 204 ? null : operation.response.parse(result));
+
+/**
+ * Binds a handler to its contract. Around the handler, in this order: who asks (sign-in, role), what
+ * is asked (schema), whether it was asked before (Idempotency-Key), then one transaction inside the
+ * practice in which the handler's writes, its audit entries and the kept answer stand or fall together.
+ */
+export const route = <
+  P extends z.ZodType,
+  Q extends z.ZodType,
+  B extends z.ZodType,
+  R extends z.ZodType,
+>(
+  app: FastifyInstance,
+  dependencies: Dependencies,
+  operation: Operation<P, Q, B, R>,
+  handle: (
+    work: Work & { readonly reply: FastifyReply },
+    input: Input<Out<P>, Out<Q>, Out<B>>,
+  ) => Promise<In<R> | Bytes>,
+): void => {
+  const plain = operation as unknown as Operation;
+  app.route({
+    method: operation.method as HTTPMethods,
+    url: operation.path,
+    handler: async (request, to) => {
+      const nowMs = dependencies.now();
+      const claims = await readClaims(request, nowMs);
+      const scope = { practiceId: claims.practiceId, personId: claims.personId, roles: [] };
+      let actor: Actor | undefined;
+      const authorise = async (tx: Transaction): Promise<Actor> => {
+        const person = await identify(tx, claims, nowMs);
+        if (!mayCall(plain, person))
+          throw new Problem(
+            "forbidden",
+            `This needs the role ${(operation.access as readonly string[]).join(" or ")}; you are signed in as ${person.roles.join(", ")}.`,
+            { requiredRoles: operation.access as readonly string[] },
+          );
+        await setRoles(tx, person.roles);
+        return person;
+      };
+      // A file is only read for people who may send it, and never inside the transaction that stores it.
+      const upload =
+        operation.upload === true
+          ? await inPractice(dependencies.db, scope, authorise).then(() => readUpload(request))
+          : undefined;
+      const clientTime = readClientTime(request);
+
+      const refusals: ((work: Work) => Promise<void>)[] = [];
+      const perform = async (
+        tx: Transaction,
+        by: Actor,
+        act: (work: Work) => Promise<unknown>,
+        mustAudit: boolean,
+      ) => {
+        const notes: AuditNote[] = [];
+        const topics = new Set<string>();
+        const result = await act({
+          tx,
+          actor: by,
+          nowMs,
+          clientTime,
+          requestId: request.id,
+          blobs: dependencies.blobs,
+          signer: dependencies.signer,
+          audit: (note) => void notes.push(note),
+          announce: (topic) => void topics.add(topic),
+          keepRefusal: (keep) => void refusals.push(keep),
+        });
+        if (mustAudit && notes.length === 0)
+          throw new Error(`${operation.id} wrote no audit entry`);
+        await appendAudit(
+          tx,
+          {
+            practiceId: by.practiceId,
+            actorId: by.personId,
+            actorRoles: by.roles,
+            requestId: request.id,
+            clientTime,
+            atMs: nowMs,
+          },
+          notes,
+        );
+        if (topics.size > 0)
+          await tx.$executeRaw`SELECT pg_notify('heelward_changes', ${JSON.stringify({ practiceId: by.practiceId, topics: [...topics] })})`;
+        return result;
+      };
+
+      const keepRefusals = async (by: Actor): Promise<void> => {
+        for (const keep of refusals)
+          // One transaction after the other: each refusal is a record of its own.
+          // oxlint-disable-next-line no-await-in-loop
+          await inPractice(dependencies.db, { ...scope, roles: by.roles }, (tx) =>
+            perform(tx, by, keep, true),
+          );
+      };
+      try {
+        const answer = await inPractice(
+          dependencies.db,
+          scope,
+          async (tx): Promise<Answer | Bytes> => {
+            const by = await authorise(tx);
+            actor = by;
+            const { key, ...input } = readInput(request, operation, upload);
+            if (operation.stepUp === true && nowMs - by.authenticatedAtMs > STEP_UP_MS)
+              throw new Problem("reauthentication-required", "Signing needs your password again.");
+            if (key === null) {
+              const result = await perform(
+                tx,
+                by,
+                (work) => handle({ ...work, reply: to }, input),
+                false,
+              );
+              return isBytes(result)
+                ? result
+                : { status: operation.status, etag: etagOf(result), body: show(operation, result) };
+            }
+            const requestHash = hashRequest(input);
+            const earlier = await claimKey(tx, by, plain, key, requestHash);
+            if (earlier !== null) return earlier;
+            const result = await perform(
+              tx,
+              by,
+              (work) => handle({ ...work, reply: to }, input),
+              true,
+            );
+            const fresh: Answer = {
+              status: operation.status,
+              etag: etagOf(result),
+              body: show(operation, result),
+            };
+            await tx.$executeRaw`
+            UPDATE idempotency_keys SET status = ${fresh.status}, etag = ${fresh.etag}, response = ${JSON.stringify(fresh.body ?? null)}::jsonb
+            WHERE practice_id = ${by.practiceId}::uuid AND person_id = ${by.personId}::uuid AND key = ${key}`;
+            return fresh;
+          },
+        );
+        if (isBytes(answer)) {
+          if (answer.fileName !== undefined)
+            to.header(
+              "content-disposition",
+              `attachment; filename*=UTF-8''${encodeURIComponent(answer.fileName)}`,
+            );
+          return await to
+            .type(answer.mediaType)
+            .header("cache-control", "private, max-age=3600")
+            .header("x-content-type-options", "nosniff")
+            .send(Buffer.from(answer.bytes));
+        }
+        return await reply(to, plain, answer);
+      } catch (error) {
+        if (error instanceof Problem && actor !== undefined) await keepRefusals(actor);
+        throw error;
+      }
+    },
+  });
+};
+
+/** What an operation without sign-in works with. */
+export interface PublicWork {
+  readonly dependencies: Dependencies;
+  readonly nowMs: number;
+  readonly request: FastifyRequest;
+  readonly reply: FastifyReply;
+}
+
+/** Binds an operation that needs no sign-in; its handler opens its own transactions. */
+export const publicRoute = <
+  P extends z.ZodType,
+  Q extends z.ZodType,
+  B extends z.ZodType,
+  R extends z.ZodType,
+>(
+  app: FastifyInstance,
+  dependencies: Dependencies,
+  operation: Operation<P, Q, B, R>,
+  handle: (work: PublicWork, input: Input<Out<P>, Out<Q>, Out<B>>) => Promise<In<R>>,
+  limit?: { readonly perMinute: number },
+): void => {
+  app.route({
+    method: operation.method as HTTPMethods,
+    url: operation.path,
+    config: {
+      ...(limit === undefined ? {} : { rateLimit: { max: limit.perMinute, timeWindow: 60_000 } }),
+    },
+    handler: async (request, to) => {
+      if (request.headers.authorization === undefined && !isOwnSite(request))
+        throw new Problem(
+          "cross-site-request",
+          "This is taken from our own pages or from scripts only.",
+        );
+      const { key: _, ...input } = readInput(request, operation, undefined);
+      const result = await handle(
+        { dependencies, nowMs: dependencies.now(), request, reply: to },
+        input,
+      );
+      return reply(to, operation as unknown as Operation, {
+        status: operation.status,
+        etag: null,
+        body: show(operation, result),
+      });
+    },
+  });
+};

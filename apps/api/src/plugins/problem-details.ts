@@ -1,0 +1,107 @@
+import type { FastifyError, FastifyInstance } from "fastify";
+import { Problem, problemBody } from "../http/problem.ts";
+import { UPLOAD_LIMIT_BYTES } from "../http/upload.ts";
+
+/** SQLSTATE inside whatever the database layer throws. */
+const sqlState = (error: unknown): string | undefined => {
+  let current: unknown = error;
+  for (let depth = 0; depth < 6 && typeof current === "object" && current !== null; depth += 1) {
+    for (const key of ["originalCode", "code"])
+      if (key in current) {
+        const value = (current as Record<string, unknown>)[key];
+        if (typeof value === "string" && /^[0-9A-Z]{5}$/.test(value)) return value;
+      }
+    const { cause, meta } = current as { cause?: unknown; meta?: { driverAdapterError?: unknown } };
+    current = cause ?? meta?.driverAdapterError;
+  }
+  return undefined;
+};
+
+const isUniqueViolation = (error: unknown): boolean =>
+  sqlState(error) === "23505" ||
+  (error instanceof Error && "code" in error && error.code === "P2002");
+
+const fromFastify = (error: FastifyError): Problem | undefined => {
+  switch (error.code) {
+    case "FST_ERR_CTP_BODY_TOO_LARGE":
+    case "FST_REQ_FILE_TOO_LARGE":
+      return new Problem(
+        "payload-too-large",
+        `More than ${Math.round(UPLOAD_LIMIT_BYTES / 1_048_576)} MB cannot be taken.`,
+        { limitBytes: UPLOAD_LIMIT_BYTES },
+      );
+    case "FST_ERR_CTP_INVALID_MEDIA_TYPE":
+      return new Problem("unsupported-media", "Send application/json.", {
+        accepted: ["application/json"],
+      });
+    case "FST_ERR_CTP_EMPTY_JSON_BODY":
+    case "FST_ERR_CTP_INVALID_JSON_BODY":
+      return new Problem("malformed-request", "The body is not JSON.", {
+        errors: [{ pointer: "", detail: "is not JSON" }],
+      });
+    default:
+      if (error.statusCode === 429)
+        return new Problem("rate-limited", "Too many requests from here for now.");
+      if (error.statusCode === 503)
+        return new Problem("dependency-unavailable", "The service is under too much load.", {
+          retryAfterSeconds: 5,
+        });
+      if (error.statusCode !== undefined && error.statusCode >= 400 && error.statusCode < 500)
+        return new Problem("malformed-request", error.message, {
+          errors: [{ pointer: "", detail: error.message }],
+        });
+      return undefined;
+  }
+};
+
+/** What any error means for the caller; `undefined` for a bug. */
+const interpret = (error: unknown): Problem | undefined => {
+  if (error instanceof Problem) return error;
+  if (isUniqueViolation(error)) return new Problem("conflict", "There is already one like this.");
+  const state = sqlState(error);
+  if (state === "HW001") return new Problem("record-sealed", "This was signed and never changes.");
+  if (
+    state === "40001" ||
+    state === "40P01" ||
+    (error instanceof Error &&
+      "code" in error &&
+      (error.code === "P2034" || error.code === "P2028"))
+  )
+    return new Problem("dependency-unavailable", "Too many people were writing at once.", {
+      retryAfterSeconds: 1,
+    });
+  if (state === "22021" || state === "22P05")
+    return new Problem("malformed-request", "The text holds characters that cannot be stored.", {
+      errors: [{ pointer: "", detail: "contains characters that cannot be stored" }],
+    });
+  if (error instanceof SyntaxError && "statusCode" in error)
+    return new Problem("malformed-request", "The body is not JSON.", {
+      errors: [{ pointer: "", detail: "is not JSON" }],
+    });
+  return error instanceof Error && "statusCode" in error
+    ? fromFastify(error as FastifyError)
+    : undefined;
+};
+
+/** The only place where an error becomes HTTP. */
+export const installProblems = (app: FastifyInstance): void => {
+  app.setErrorHandler((error, request, reply) => {
+    const known = interpret(error);
+    if (known === undefined) request.log.error({ err: error }, "unexpected error");
+    const problem =
+      known ?? new Problem("internal", "Something unexpected happened; nothing was saved.");
+    const body = problemBody(problem, `urn:request:${request.id}`);
+    if (problem.extras.retryAfterSeconds !== undefined)
+      reply.header("retry-after", problem.extras.retryAfterSeconds);
+    if (problem.slug === "unauthenticated") reply.header("www-authenticate", "Bearer");
+    return reply
+      .status(body.status)
+      .type("application/problem+json")
+      .header("cache-control", "no-store")
+      .send(body);
+  });
+};
+
+/** Addresses that do not exist answer with a problem too. */
+export const unknownAddress = (path: string): Problem =>
+  new Problem("not-found", `There is nothing at ${path.slice(0, 200)}.`);
