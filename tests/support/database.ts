@@ -23,11 +23,10 @@ const onServer = async (url: string, sql: string): Promise<void> => {
   }
 };
 
-/** Clones the migrated template (some 30 ms), so that no test sees another's rows. */
-export const createTestDatabase = async (): Promise<TestDatabase> => {
+const createFrom = async (template: string): Promise<TestDatabase> => {
   const server = inject("pg");
   const name = `t_${randomBytes(8).toString("hex")}`;
-  await onServer(server.ownerUrl, `CREATE DATABASE ${name} TEMPLATE ${server.template}`);
+  await onServer(server.ownerUrl, `CREATE DATABASE ${name} TEMPLATE ${template}`);
   const url = new URL(server.ownerUrl);
   url.pathname = `/${name}`;
   return {
@@ -36,3 +35,10 @@ export const createTestDatabase = async (): Promise<TestDatabase> => {
     drop: async () => onServer(server.ownerUrl, `DROP DATABASE IF EXISTS ${name} WITH (FORCE)`),
   };
 };
+
+/** Clones the migrated template (some 30 ms), so that no test sees another's rows. */
+export const createTestDatabase = async (): Promise<TestDatabase> =>
+  createFrom(inject("pg").template);
+
+/** A database without any table, for tests of the migrations themselves. */
+export const createEmptyDatabase = async (): Promise<TestDatabase> => createFrom("template0");
