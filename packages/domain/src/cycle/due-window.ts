@@ -21,8 +21,10 @@ export interface CycleFacts {
   /** The interval the vet signed. */
   readonly intervalDays: number;
   readonly phase: CyclePhase;
-  /** Day when the fast edge of the growth forecast meets the signed breakover limit. */
+  /** Day when the fast edge of the growth forecast meets the signed breakover limit: pulls the booking. */
   readonly forecastLimitOn?: LocalDate;
+  /** Day when the middle of the forecast meets it: past this the foot has most likely outgrown its limit. */
+  readonly likelyLimitOn?: LocalDate;
   /** Time zone of the yard: days are counted there, not at the server. */
   readonly zone: ZoneId;
 }
@@ -36,6 +38,7 @@ export interface DueWindow {
   readonly opensOn: LocalDate;
   /** Latest safe day: the forecast's fast edge; absent without a forecast. */
   readonly latestSafeOn?: LocalDate;
+  readonly likelyLimitOn?: LocalDate;
   /** Last reset plus the ceiling of the phase. */
   readonly ceilingOn: LocalDate;
   readonly pulledEarlier: boolean;
@@ -87,6 +90,7 @@ export const dueWindow = (
     pulledEarlier,
     zone,
     findings,
+    ...(facts.likelyLimitOn === undefined ? {} : { likelyLimitOn: facts.likelyLimitOn }),
     ...(forecastLimitOn === undefined
       ? {}
       : { latestSafeOn: forecastLimitOn, slackDays: daysBetween(dueOn, forecastLimitOn) }),
@@ -116,7 +120,8 @@ const dayWord = (count: number): string => (count === 1 ? "1 day" : `${String(co
 
 /**
  * How a horse stands against its window on a day at the yard: amber from one day late, red from
- * seven, or at once when the forecast limit is passed or pain is up.
+ * seven, or at once when the limit has most likely been passed or pain is up. The fast edge of the
+ * forecast alone makes a horse due, not red: it is a warning inside the interval the vet signed.
  */
 export const resetStandingOn = (
   window: DueWindow,
@@ -134,30 +139,27 @@ export const resetStandingOn = (
     return { state: "paused", daysLate, reasons: [`paused: ${pause.kind}`], ...safe };
   const red = [
     ...(daysLate >= settings.redDaysLate.value ? [`${dayWord(daysLate)} late`] : []),
-    ...(window.latestSafeOn !== undefined && today > window.latestSafeOn
-      ? [`growth limit passed on ${window.latestSafeOn}`]
+    ...(window.likelyLimitOn !== undefined && today > window.likelyLimitOn
+      ? [`growth limit most likely passed on ${window.likelyLimitOn}`]
       : []),
     ...(facts.painUp === true ? ["pain is up"] : []),
   ];
   if (red.length > 0) return { state: "red", daysLate, reasons: red, ...safe };
   if (daysLate >= settings.amberDaysLate.value)
     return { state: "amber", daysLate, reasons: [`${dayWord(daysLate)} late`], ...safe };
-  if (daysLate >= 0 || today === window.bookBy)
+  if (daysLate >= 0) return { state: "due", daysLate, reasons: ["due today"], ...safe };
+  if (today >= window.bookBy)
     return {
       state: "due",
       daysLate,
-      reasons: [daysLate === 0 ? "due today" : "growth limit falls today"],
+      reasons: [`with fast growth the limit is met on ${window.bookBy}`],
       ...safe,
     };
   if (today >= window.opensOn)
     return {
       state: "due soon",
       daysLate,
-      reasons: [
-        today > window.bookBy
-          ? "the forecast asked for an earlier day"
-          : `due in ${dayWord(daysBetween(today, window.bookBy))}`,
-      ],
+      reasons: [`due in ${dayWord(daysBetween(today, window.bookBy))}`],
       ...safe,
     };
   return { state: "not due", daysLate, reasons: [`due on ${window.bookBy}`], ...safe };

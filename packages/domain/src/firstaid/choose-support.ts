@@ -2,7 +2,7 @@ import type { Source } from "../evidence/index.ts";
 import type { Foot } from "../examination/index.ts";
 import type { AnimalType } from "../horse/index.ts";
 import { FIRST_AID_SETTINGS, type FirstAidSettings } from "./settings.ts";
-import { FOAM_BLOCK, FOAM_BY_WEIGHT, FROG_SUPPORT } from "./sources.ts";
+import { FOAM_BLOCK, FOAM_BY_WEIGHT, FROG_SUPPORT, WHICH_FEET } from "./sources.ts";
 
 /** `bed only`: nothing is tied to the feet, the deep bed moulds itself to them. */
 export const SUPPORTS = ["foam block", "soft pad", "bed only"] as const;
@@ -26,6 +26,8 @@ export interface SupportChoice {
   readonly feet: readonly Foot[];
   readonly because: string;
   readonly source: Source;
+  /** Why the other foot of the pair gets it too. */
+  readonly feetSource: Source;
 }
 
 const OTHER_SIDE: Readonly<Record<Foot, Foot>> = { LF: "RF", RF: "LF", LH: "RH", RH: "LH" };
@@ -51,6 +53,7 @@ export const chooseSupport = (
     feet: [],
     because,
     source,
+    feetSource: WHICH_FEET,
   });
   if (facts.canLiftFeet !== "easily" || (facts.obelGrade ?? 0) >= 3)
     return bedOnly("Lifting a foot hurts or was not tried. Wait for the vet.", FROG_SUPPORT);
@@ -65,6 +68,7 @@ export const chooseSupport = (
       feet,
       because: "This horse is heavy enough to press the foam into the shape of the foot.",
       source: FOAM_BLOCK,
+      feetSource: WHICH_FEET,
     };
   const why =
     facts.weightKg === undefined
@@ -73,6 +77,12 @@ export const chooseSupport = (
         ? "There is no foam."
         : "A light horse does not press foam into shape: it stays a hard lump.";
   return facts.padsAvailable
-    ? { support: "soft pad", feet, because: why, source: heavy ? FROG_SUPPORT : FOAM_BY_WEIGHT }
+    ? {
+        support: "soft pad",
+        feet,
+        because: why,
+        source: heavy ? FROG_SUPPORT : FOAM_BY_WEIGHT,
+        feetSource: WHICH_FEET,
+      }
     : bedOnly(`${why} There are no pads. The deep bed does the work.`, FOAM_BY_WEIGHT);
 };

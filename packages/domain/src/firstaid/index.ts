@@ -13,7 +13,6 @@ export {
   FLOORS,
   RING_AT_ONCE,
   WATER_POSITIONS,
-  WHICH_FEET_SOURCE,
   WRITE_DOWN,
   beddingVolumeM3,
   writeFirstAidSheet,

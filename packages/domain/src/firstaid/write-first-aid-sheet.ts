@@ -13,7 +13,6 @@ import {
   MEDICINE_SHELF,
   SHOES_STAY,
   SOFT_LAYER,
-  WHICH_FEET,
 } from "./sources.ts";
 
 export const BEDDINGS = [
@@ -341,6 +340,3 @@ export const writeFirstAidSheet = (
     },
   };
 };
-
-/** Why both feet of a pair get support though one is sore. */
-export const WHICH_FEET_SOURCE = WHICH_FEET;

@@ -20,6 +20,8 @@ export interface PlacedItem<T extends QueueItem = QueueItem> {
   readonly item: T;
   readonly place: number;
   readonly welfareClass: WelfareClass;
+  /** Milliseconds past its due time; negative while early; absent when nothing runs late. */
+  readonly latenessMs?: number;
   /** Why it stands here, in one plain line. */
   readonly reason: string;
   readonly nextAction: NextAction;
@@ -122,5 +124,6 @@ export const orderQueue = <T extends QueueItem>(
         welfareClass: WELFARE_CLASSES[welfare] ?? "everything else",
         reason: reasonOf(item, welfare, atMs),
         nextAction,
+        ...(item.dueAtMs === undefined ? {} : { latenessMs: atMs - item.dueAtMs }),
       };
     });

@@ -1,0 +1,387 @@
+import fc from "fast-check";
+import { DateTime } from "luxon";
+import { describe, expect, it } from "vitest";
+import { addDays } from "../time/index.ts";
+import {
+  INTERVAL_SETTINGS,
+  dueAfterReturn,
+  dueWindow,
+  filmsBeforeReset,
+  judgeInterval,
+  lastDoneOn,
+  pauseOn,
+  planCover,
+  resetStandingAt,
+  resetStandingOn,
+  whoseMove,
+  type CycleFacts,
+  type CyclePhase,
+} from "./index.ts";
+
+const zone = "Europe/Dublin";
+const facts = (lastDone: string, intervalDays: number, more: Partial<CycleFacts> = {}) => ({
+  lastDoneOn: lastDone,
+  intervalDays,
+  phase: "chronic active" as CyclePhase,
+  zone,
+  ...more,
+});
+
+/** Horse, last reset, interval, due day, days to go, middle of the forecast meets the limit. */
+const DEMO_DAY = "2026-10-14";
+const DUE_LIST: readonly (readonly [string, string, number, string, number, string])[] = [
+  ["H22", "2026-09-03", 28, "2026-10-01", -13, "2026-10-17"],
+  ["H08", "2026-09-02", 35, "2026-10-07", -7, "2026-10-17"],
+  ["H16", "2026-09-14", 28, "2026-10-12", -2, "2026-10-30"],
+  ["H03", "2026-09-16", 28, "2026-10-14", 0, "2026-11-29"],
+  ["H04", "2026-09-09", 35, "2026-10-14", 0, "2026-11-20"],
+  ["H12", "2026-09-17", 28, "2026-10-15", 1, "2026-12-06"],
+  ["H17", "2026-09-25", 21, "2026-10-16", 2, "2026-12-08"],
+  ["H20", "2026-09-11", 35, "2026-10-16", 2, "2026-11-21"],
+  ["H19", "2026-09-21", 28, "2026-10-19", 5, "2026-11-01"],
+  ["H24", "2026-09-14", 35, "2026-10-19", 5, "2026-11-06"],
+  ["H18", "2026-09-23", 28, "2026-10-21", 7, "2026-11-18"],
+  ["H09", "2026-09-10", 42, "2026-10-22", 8, "2026-11-26"],
+  ["H02", "2026-09-28", 28, "2026-10-26", 12, "2026-12-16"],
+  ["H10", "2026-09-28", 28, "2026-10-26", 12, "2026-12-07"],
+  ["H05", "2026-09-23", 35, "2026-10-28", 14, "2026-11-16"],
+  ["H15", "2026-09-16", 42, "2026-10-28", 14, "2026-11-30"],
+  ["H21", "2026-09-30", 28, "2026-10-28", 14, "2026-11-21"],
+  ["H23", "2026-09-23", 35, "2026-10-28", 14, "2026-12-06"],
+  ["H14", "2026-10-02", 28, "2026-10-30", 16, "2026-11-22"],
+  ["H07", "2026-10-05", 28, "2026-11-02", 19, "2026-11-15"],
+  ["H11", "2026-10-01", 35, "2026-11-05", 22, "2026-11-23"],
+  ["H01", "2026-10-09", 28, "2026-11-06", 23, "2027-01-06"],
+  ["H06", "2026-09-30", 42, "2026-11-11", 28, "2026-12-21"],
+];
+
+describe("due list of the demo morning", () => {
+  const standings = DUE_LIST.map(([horse, last, interval, dueOn, days, likelyLimitOn]) => {
+    const window = dueWindow(facts(last, interval, { likelyLimitOn }));
+    return { horse, dueOn, days, window, standing: resetStandingOn(window, DEMO_DAY) };
+  });
+  const inState = (state: string) =>
+    standings.filter((one) => one.standing.state === state).map((one) => one.horse);
+
+  it("has every due day and every count of days", () => {
+    for (const { window, standing, dueOn, days } of standings) {
+      expect(window.dueOn).toBe(dueOn);
+      expect(-standing.daysLate + 0).toBe(days + 0);
+    }
+  });
+
+  it("is red for H22 (13 days) and H08 (7), amber for H16 (2), due for H03 and H04, due soon for six", () => {
+    expect(inState("red")).toEqual(["H22", "H08"]);
+    expect(inState("amber")).toEqual(["H16"]);
+    expect(inState("due")).toEqual(["H03", "H04"]);
+    expect(inState("due soon")).toEqual(["H12", "H17", "H20", "H19", "H24", "H18"]);
+  });
+
+  it("reads the same at 07:10 by the yard's clock", () => {
+    const atMs = Date.parse("2026-10-14T07:10:00+01:00");
+    for (const { window, standing } of standings)
+      expect(resetStandingAt(window, atMs)).toEqual(standing);
+  });
+});
+
+/** The mare whose visit of 2026-06-01 was cancelled and never rebooked; forecast from the scenario. */
+describe("the reset that slipped", () => {
+  const window = dueWindow(
+    facts("2026-05-04", 28, { forecastLimitOn: "2026-05-30", likelyLimitOn: "2026-06-07" }),
+  );
+  const stateOnDay = (day: number) => resetStandingOn(window, addDays("2026-05-04", day)).state;
+
+  it("says that 28 days leave no slack, because fast growth meets the limit on day 26, and keeps the vet's 28", () => {
+    expect(window.dueOn).toBe("2026-06-01");
+    expect(window.bookBy).toBe("2026-05-30");
+    expect(window.pulledEarlier).toBe(true);
+    expect(window.slackDays).toBe(-2);
+    expect(window.findings[0]?.detail).toContain("day 26");
+  });
+
+  it("turns amber on day 29 and red on day 35", () => {
+    expect([25, 26, 28, 29, 34, 35, 47].map(stateOnDay)).toEqual([
+      "due soon",
+      "due",
+      "due",
+      "amber",
+      "amber",
+      "red",
+      "red",
+    ]);
+  });
+
+  it("does not count the cancelled visit as done", () => {
+    expect(
+      lastDoneOn([
+        { on: "2026-05-04", outcome: "done" },
+        { on: "2026-06-01", outcome: "cancelled" },
+      ]),
+    ).toBe("2026-05-04");
+    expect(lastDoneOn([{ on: "2026-06-01", outcome: "weather" }])).toBeUndefined();
+  });
+
+  it("is red at once when the limit has most likely passed, before the seventh day late", () => {
+    const sooner = dueWindow(facts("2026-05-04", 28, { likelyLimitOn: "2026-05-29" }));
+    expect(resetStandingOn(sooner, "2026-05-29").state).toBe("due soon");
+    expect(resetStandingOn(sooner, "2026-05-30")).toMatchObject({
+      state: "red",
+      reasons: ["growth limit most likely passed on 2026-05-29"],
+    });
+  });
+
+  it("is red at once when pain is up", () => {
+    expect(resetStandingOn(window, "2026-05-10", { painUp: true }).state).toBe("red");
+  });
+});
+
+describe("due window", () => {
+  it("moves earlier with the forecast, never later", () => {
+    fc.assert(
+      fc.property(
+        fc.integer({ min: 1, max: 56 }),
+        fc.integer({ min: -30, max: 200 }),
+        (days, limit) => {
+          const window = dueWindow(
+            facts("2026-02-01", days, { forecastLimitOn: addDays("2026-02-01", limit) }),
+          );
+          expect(window.dueOn).toBe(addDays("2026-02-01", days));
+          expect(window.bookBy <= window.dueOn).toBe(true);
+          expect(window.bookBy > "2026-02-01").toBe(true);
+        },
+      ),
+    );
+  });
+
+  it("agrees with luxon's calendar for any start in any of four zones, over clock changes and leap days", () => {
+    fc.assert(
+      fc.property(
+        fc.integer({ min: 0, max: 2000 }),
+        fc.integer({ min: 1, max: 56 }),
+        fc.constantFrom(zone, "America/New_York", "Australia/Lord_Howe", "Pacific/Apia"),
+        (start, days, yardZone) => {
+          const last = addDays("2024-01-01", start);
+          const due = dueWindow(facts(last, days, { zone: yardZone })).dueOn;
+          expect(due).toBe(DateTime.fromISO(last, { zone: yardZone }).plus({ days }).toISODate());
+        },
+      ),
+    );
+  });
+
+  it("counts the leap day: 28 days from 2028-02-05 end on 2028-03-04, a year earlier on 2027-03-05", () => {
+    expect(dueWindow(facts("2028-02-05", 28)).dueOn).toBe("2028-03-04");
+    expect(dueWindow(facts("2027-02-05", 28)).dueOn).toBe("2027-03-05");
+  });
+
+  it("turns at the yard's midnight, not at the server's, also when the hour repeats", () => {
+    const window = dueWindow(facts("2026-09-27", 28));
+    const stateAt = (iso: string) => resetStandingAt(window, Date.parse(iso)).state;
+    expect(window.dueOn).toBe("2026-10-25");
+    expect(stateAt("2026-10-24T22:59:59Z")).toBe("due soon");
+    expect(stateAt("2026-10-24T23:00:00Z")).toBe("due");
+    // The day lasts 25 hours.
+    expect(stateAt("2026-10-25T23:59:59Z")).toBe("due");
+    expect(stateAt("2026-10-26T00:00:00Z")).toBe("amber");
+  });
+
+  it("gives two yards in different zones their own day for one instant", () => {
+    const atMs = Date.parse("2026-10-15T02:00:00Z");
+    const due = (yardZone: string) =>
+      resetStandingAt(dueWindow(facts("2026-09-16", 28, { zone: yardZone })), atMs).state;
+    expect(due("Europe/Dublin")).toBe("amber");
+    expect(due("America/New_York")).toBe("due");
+  });
+
+  it("never jumps back to a milder state as days pass", () => {
+    const rank = { "not due": 0, "due soon": 1, due: 2, amber: 3, red: 4, paused: 5 } as const;
+    fc.assert(
+      fc.property(
+        fc.integer({ min: 1, max: 56 }),
+        fc.option(fc.integer({ min: 0, max: 80 }), { nil: undefined }),
+        fc.integer({ min: 0, max: 20 }),
+        (days, edge, spread) => {
+          const last = "2026-01-10";
+          const window = dueWindow(
+            facts(
+              last,
+              days,
+              edge === undefined
+                ? {}
+                : {
+                    forecastLimitOn: addDays(last, edge),
+                    likelyLimitOn: addDays(last, edge + spread),
+                  },
+            ),
+          );
+          let worst = 0;
+          for (let day = 0; day < 90; day += 1) {
+            const now = rank[resetStandingOn(window, addDays(last, day)).state];
+            expect(now).toBeGreaterThanOrEqual(worst);
+            worst = now;
+          }
+        },
+      ),
+    );
+  });
+
+  it("treats an interval that is no whole day count as a bug", () => {
+    for (const wrong of [0, -1, 1.5, Number.NaN])
+      expect(() => dueWindow(facts("2026-01-01", wrong))).toThrow(RangeError);
+  });
+});
+
+/** 4-5 weeks laminitic, 5-6 weeks sound: common practice, no source. */
+describe("interval ceilings", () => {
+  it("are 28-35 days for a laminitic horse and 35-42 for the sound reference, marked as common practice", () => {
+    expect(INTERVAL_SETTINGS["chronic active"].value).toEqual({ leastDays: 28, mostDays: 35 });
+    expect(INTERVAL_SETTINGS.maintenance.value).toEqual({ leastDays: 28, mostDays: 35 });
+    expect(INTERVAL_SETTINGS["sound reference"].value).toEqual({ leastDays: 35, mostDays: 42 });
+    expect(INTERVAL_SETTINGS.maintenance.source.status).toBe("common practice");
+  });
+
+  const outcome = (
+    intervalDays: number,
+    phase: CyclePhase = "chronic active",
+    signed?: "vet" | "manager",
+  ) =>
+    judgeInterval({
+      phase,
+      intervalDays,
+      ...(signed === undefined
+        ? {}
+        : { longerBecause: { reason: "hospital abroad", signedByRole: signed } }),
+    })[0]?.outcome;
+
+  it("pass inside, note shorter, block longer, on both sides of each edge", () => {
+    expect([27, 28, 35, 36].map((days) => outcome(days))).toEqual([
+      "note",
+      "pass",
+      "pass",
+      "block",
+    ]);
+    expect([34, 35, 42, 43].map((days) => outcome(days, "sound reference"))).toEqual([
+      "note",
+      "pass",
+      "pass",
+      "block",
+    ]);
+  });
+
+  it("let a vet's signed reason go past the ceiling, nobody else's, and nothing past 56 days", () => {
+    expect(outcome(42, "chronic active", "vet")).toBe("warn");
+    expect(outcome(42, "chronic active", "manager")).toBe("block");
+    expect(outcome(56, "chronic active", "vet")).toBe("warn");
+    expect(outcome(57, "chronic active", "vet")).toBe("block");
+    expect(
+      judgeInterval({
+        phase: "acute",
+        intervalDays: 20,
+        longerBecause: { reason: " ", signedByRole: "vet" },
+      })[0]?.outcome,
+    ).toBe("block");
+  });
+
+  it("refuse what is not a whole number of days", () => {
+    for (const wrong of [0, 27.5, Number.NaN]) expect(outcome(wrong)).toBe("block");
+  });
+});
+
+describe("pauses", () => {
+  const hospital = { kind: "hospital", fromOn: "2026-03-20", untilOn: "2026-04-02" } as const;
+
+  it("hold from the first day to the day before the return", () => {
+    expect(pauseOn([hospital], "2026-03-19")).toBeUndefined();
+    expect(pauseOn([hospital], "2026-03-20")).toBe(hospital);
+    expect(pauseOn([hospital], "2026-04-01")).toBe(hospital);
+    expect(pauseOn([hospital], "2026-04-02")).toBeUndefined();
+  });
+
+  it("never end after sale or death", () => {
+    const dead = { kind: "euthanasia", fromOn: "2026-03-09" } as const;
+    expect(pauseOn([dead], "2030-01-01")).toBe(dead);
+    const window = dueWindow(facts("2026-02-24", 7));
+    expect(resetStandingOn(window, "2026-03-20", { pauses: [dead], painUp: true }).state).toBe(
+      "paused",
+    );
+  });
+
+  it("do not move the due day: horn grew on, so feet past due are seen the day after the return", () => {
+    expect(dueAfterReturn("2026-03-30", "2026-04-02")).toBe("2026-04-03");
+    expect(dueAfterReturn("2026-04-10", "2026-04-02")).toBe("2026-04-10");
+  });
+});
+
+describe("films before a reset", () => {
+  it("asks for a film when the last is over 14 days old in treatment, not at 14", () => {
+    const need = (lastFilmOn: string) =>
+      filmsBeforeReset({ resetOn: "2026-06-20", lastFilmOn, inTreatment: true }).needed;
+    expect(need("2026-06-06")).toBe(false);
+    expect(need("2026-06-05")).toBe(true);
+  });
+
+  it("asks when the plan's film day falls on or before the reset and no film was taken since", () => {
+    const need = (nextFilmOn: string, lastFilmOn: string) =>
+      filmsBeforeReset({ resetOn: "2026-06-20", nextFilmOn, lastFilmOn, inTreatment: false })
+        .needed;
+    expect(need("2026-06-20", "2026-04-01")).toBe(true);
+    expect(need("2026-06-21", "2026-04-01")).toBe(false);
+    expect(need("2026-06-10", "2026-06-10")).toBe(false);
+  });
+
+  it("asks for the first film in treatment and gives the days to take it", () => {
+    expect(filmsBeforeReset({ resetOn: "2028-03-10", inTreatment: true })).toEqual({
+      needed: true,
+      takeFrom: "2028-02-25",
+      takeBy: "2028-03-10",
+      reason: "no film yet",
+    });
+  });
+});
+
+describe("whose move it is", () => {
+  const people = { vet: "V1", farrier: "F2", manager: "M1" };
+  const base = { state: "red", painUp: false, booked: false } as const;
+
+  it("always names a person, also when nobody has called anybody", () => {
+    expect(whoseMove(base, people)).toEqual({ role: "manager", person: "M1", action: "book" });
+    expect(whoseMove({ ...base, lastOutcome: "cancelled" }, people).action).toBe("rebook");
+    expect(whoseMove({ ...base, lastOutcome: "declined" }, people).person).toBe("V1");
+    expect(whoseMove({ ...base, painUp: true }, people)).toMatchObject({
+      role: "vet",
+      action: "call the vet",
+    });
+    expect(whoseMove({ ...base, booked: true }, people).person).toBe("F2");
+    expect(whoseMove({ ...base, booked: true, ownerConfirmed: false }, people).person).toBe("M1");
+    expect(whoseMove({ ...base, state: "paused" }, people).action).toBe("none");
+    expect(whoseMove({ ...base, state: "not due" }, people).action).toBe("none");
+  });
+});
+
+describe("cover for an absent farrier", () => {
+  const resets = [
+    { resetId: "r1", farrierId: "F2", on: "2026-10-14", skillsNeeded: ["glue-on"], yardId: "Y4" },
+    { resetId: "r2", farrierId: "F2", on: "2026-10-21", skillsNeeded: [], yardId: "Y3" },
+    { resetId: "r3", farrierId: "F1", on: "2026-10-14", skillsNeeded: [], yardId: "Y4" },
+    { resetId: "r4", farrierId: "F2", on: "2026-10-14", skillsNeeded: [], yardId: "Y9" },
+  ];
+  const farriers = [
+    { farrierId: "F2", skills: ["glue-on"], yardIds: ["Y3", "Y4"] },
+    { farrierId: "F3", skills: [], yardIds: ["Y1", "Y2", "Y3", "Y4"] },
+  ];
+  const away = { farrierId: "F2", fromOn: "2026-10-14", toOn: "2026-10-20" };
+
+  it("moves only the days away to one who covers the yard and says which skill is lacking", () => {
+    expect(planCover(resets, away, farriers)).toEqual([
+      { resetId: "r1", toFarrierId: "F3", lacks: ["glue-on"] },
+    ]);
+    expect(planCover(resets, { ...away, toOn: "2026-10-21" }, farriers)).toHaveLength(2);
+  });
+
+  it("prefers the one who has every skill", () => {
+    const [move] = planCover(resets, away, [
+      ...farriers,
+      { farrierId: "F4", skills: ["glue-on"], yardIds: ["Y4"] },
+    ]);
+    expect(move).toEqual({ resetId: "r1", toFarrierId: "F4", lacks: [] });
+  });
+});
