@@ -233,8 +233,8 @@ export const lateromedialGeometry = (
     landmarksMm: {
       markerStart,
       markerEnd,
-      groundToe: { x: capsule.breakover.x + 35, y: 0 },
-      groundHeel: { x: capsule.heel.x - 20, y: 0 },
+      groundToe: { x: capsule.breakover.x + 12, y: 0 },
+      groundHeel: { x: capsule.heel.x - 14, y: 0 },
       coronaryBand: capsule.coronaryBand,
       wallDistal: capsule.wallDistal,
       extensorProcess: bones.extensorProcess,
