@@ -1,3 +1,6 @@
+import { CLOSING_REASONS, PHASES } from "@heelward/domain/cases";
+import { DIGITAL_PULSES, HOOF_HEATS, RED_FLAG_SIGNS } from "@heelward/domain/examination";
+import { BEDDINGS, FLOORS, WATER_POSITIONS } from "@heelward/domain/firstaid";
 import { z } from "zod";
 import { operation } from "./operation.ts";
 import {
@@ -13,19 +16,14 @@ import {
   personRef,
   phone,
   prose,
+  source,
   quantity,
   role,
   version,
 } from "./primitives.ts";
 
-export const phase = z.enum(["acute", "subacute", "chronic active", "maintenance", "closed"]);
-export const closeReason = z.enum([
-  "recovered",
-  "put to sleep",
-  "died",
-  "sold or moved",
-  "other practice",
-]);
+export const phase = z.enum(PHASES);
+export const closeReason = z.enum(CLOSING_REASONS);
 const staff = ["vet", "farrier", "manager", "carer"] as const;
 const caseId = z.strictObject({ caseId: id });
 
@@ -164,9 +162,13 @@ export const closeCase = operation({
   body: z.strictObject({
     reason: closeReason,
     note: prose(4000),
-    whoTellsTheOthers: prose(500).describe(
-      "which person tells the farrier and the carer; a machine does not",
-    ),
+    welfareTalk: prose(4000)
+      .optional()
+      .describe("what was said with the owner; needed for a welfare decision"),
+    recoveryExaminationId: id.optional().describe("the examination that shows recovery"),
+    recordsSentTo: line(200).optional(),
+    farrierToldById: id.optional().describe("the person who tells the farrier; a machine does not"),
+    carerToldById: id.optional(),
   }),
   response: caseView,
 });
@@ -199,34 +201,48 @@ export const readTimeline = operation({
   response: pageOf(timelineEvent),
 });
 
-const yesNo = z.enum(["yes", "no", "unknown"]);
-/** What reception asks; the first question decides before any other. */
+/** What reception asks, in the order of asking; left out means not known. The first decides alone. */
 export const callAnswers = z
   .strictObject({
-    cannotGetUp: yesNo,
-    weightShifting: yesNo.default("unknown"),
-    canLiftFeet: yesNo.default("unknown"),
-    willWalk: yesNo.default("unknown"),
-    feetAffected: z.array(foot).max(4).default([]),
-    warmFeet: yesNo.default("unknown"),
-    strongPulses: yesNo.default("unknown"),
-    grainBreakIn: yesNo.default("unknown"),
-    foaledAfterbirthHeld: yesNo.default("unknown"),
-    steroidRecently: yesNo.default("unknown"),
-    otherLegInjured: yesNo.default("unknown"),
-    knownEndocrine: yesNo.default("unknown"),
-    medicinesGiven: prose(500).optional(),
-    startedAt: instant.optional(),
-    notes: prose(2000).optional(),
+    canStand: z.boolean(),
+    willMove: z.enum(["freely", "stiffly", "only when forced", "not at all"]),
+    suddenThreeLeggedLameness: z.boolean(),
+    canLiftFrontFoot: z.enum(["easily", "with difficulty", "no"]),
+    allFourFeetSore: z.boolean(),
+    colicDiarrhoeaOrOffFood: z.boolean(),
+    grainBreakIn: z.boolean(),
+    hoursSinceFoalingWithoutAfterbirth: quantity(0, 200),
+    otherLegInjured: z.boolean(),
+    steroidLately: z.boolean(),
+    shiftsWeight: z.boolean(),
+    leansBack: z.boolean(),
+    feetWarm: z.boolean(),
+    pulsesStrong: z.boolean(),
+    knownInsulinTroubleOrPpid: z.boolean(),
+    medicineAlreadyGiven: prose(500),
   })
+  .partial()
   .meta({ id: "CallAnswers" });
 export const triage = z
   .object({
-    urgency: z.enum(["vet now", "vet today", "vet within 24 hours"]),
+    urgency: z.enum(["vet now", "vet today", "ask on"]),
     findings: z.array(finding),
-    sayNow: z.array(z.string()),
+    nextQuestion: z.string().nullable(),
+    sendFirstAidSheet: z.boolean(),
   })
   .meta({ id: "Triage" });
+export const judgePhoneCall = operation({
+  id: "judgePhoneCall",
+  method: "POST",
+  path: "/phone-calls/triage",
+  tag: "cases",
+  access: ["vet", "manager", "carer"],
+  status: 200,
+  computes: true,
+  summary: "How soon the vet must come, from what has been answered so far; stores nothing",
+  body: z.strictObject({ answers: callAnswers }),
+  response: triage,
+});
 export const takePhoneCall = operation({
   id: "takePhoneCall",
   method: "POST",
@@ -242,22 +258,21 @@ export const takePhoneCall = operation({
     callerPhone: phone.optional(),
     calledAt: instant,
     answers: callAnswers,
+    feetAffected: z.array(foot).max(4).default([]),
+    notes: prose(2000).optional(),
   }),
   response: z.object({ id, case: caseView, triage, calledAt: instant }),
 });
 
-const bedFacts = z
+const boxFacts = z
   .strictObject({
-    widthM: quantity(1, 12),
-    lengthM: quantity(1, 12),
-    bedding: z.enum(["shavings", "straw", "paper", "sand", "hemp", "rubber mats only"]),
-    water: z.enum(["bucket", "automatic", "trough outside"]).default("bucket"),
-    supports: z
-      .array(z.enum(["foam", "cotton wool and tape", "frog pads", "boots with pads", "nothing"]))
-      .max(5)
-      .default(["nothing"]),
+    widthM: quantity(1, 15),
+    lengthM: quantity(1, 15),
+    bedding: z.enum(BEDDINGS),
+    floor: z.enum(FLOORS),
+    water: z.enum(WATER_POSITIONS),
   })
-  .meta({ id: "BedFacts" });
+  .meta({ id: "BoxFacts" });
 export const firstAidStep = z
   .object({
     id: z.string(),
@@ -273,6 +288,11 @@ export const firstAidStep = z
     }),
   })
   .meta({ id: "FirstAidStep" });
+const disagreement = z.object({
+  id: z.string(),
+  sides: z.array(z.object({ says: z.string(), source })),
+  sheetFollows: z.string(),
+});
 export const firstAidSheet = z
   .object({
     id,
@@ -281,7 +301,10 @@ export const firstAidSheet = z
     writtenAt: instant,
     writtenBy: personRef,
     steps: z.array(firstAidStep),
-    cautions: z.array(z.string()),
+    ringAtOnceIf: z.array(z.string()),
+    writeDown: z.array(z.string()),
+    disagreements: z.array(disagreement),
+    caution: z.string(),
     phone: z.string().nullable(),
     ticks: z.array(
       z.object({
@@ -308,8 +331,12 @@ export const writeFirstAidSheet = operation({
   body: z.strictObject({
     obelGrade: z.int().min(0).max(4).optional(),
     feetAffected: z.array(foot).min(1).max(4),
-    canLiftFeet: z.boolean(),
-    box: bedFacts,
+    canLiftFeet: z.enum(["easily", "with difficulty", "no", "not tried"]),
+    foamAvailable: z.boolean(),
+    padsAvailable: z.boolean(),
+    outside: z.boolean().describe("the horse is not in its box now"),
+    iceOrderedByVet: z.boolean().default(false),
+    box: boxFacts.optional(),
   }),
   response: firstAidSheet.extend({
     link: z.string().describe("readable without signing in for 14 days; shown once"),
@@ -350,7 +377,10 @@ export const readSharedFirstAid = operation({
     horseName: z.string(),
     writtenAt: instant,
     steps: z.array(firstAidStep),
-    cautions: z.array(z.string()),
+    ringAtOnceIf: z.array(z.string()),
+    writeDown: z.array(z.string()),
+    disagreements: z.array(disagreement),
+    caution: z.string(),
     phone: z.string().nullable(),
   }),
 });
@@ -379,8 +409,8 @@ const perFoot = <T extends z.ZodType>(value: T) =>
     LH: value.optional(),
     RH: value.optional(),
   });
-export const pulse = z.enum(["normal", "slightly raised", "bounding"]);
-export const heat = z.enum(["normal", "warm", "hot"]);
+export const pulse = z.enum(DIGITAL_PULSES);
+export const heat = z.enum(HOOF_HEATS);
 const examined = {
   obelGrade: z.int().min(0).max(4).nullable(),
   fiveSignScore: z.int().min(0).max(12).nullable(),
@@ -392,7 +422,7 @@ const examined = {
   temperatureC: quantity(30, 44).nullable(),
   bodyCondition: quantity(1, 9).nullable(),
   crestyNeck: quantity(0, 5).nullable(),
-  signs: z.array(line(60)).max(30),
+  signs: z.array(z.enum(RED_FLAG_SIGNS as [string, ...string[]])).max(40),
   notes: prose(4000).nullable(),
 };
 export const examination = z

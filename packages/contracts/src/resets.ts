@@ -1,3 +1,4 @@
+import { RESET_STATES } from "@heelward/domain/cycle";
 import { z } from "zod";
 import { operation } from "./operation.ts";
 import {
@@ -16,16 +17,7 @@ import {
 
 const staff = ["vet", "farrier", "manager"] as const;
 const resetId = z.strictObject({ resetId: id });
-export const resetState = z.enum([
-  "not due",
-  "due soon",
-  "due",
-  "amber",
-  "red",
-  "booked",
-  "done",
-  "dropped",
-]);
+export const resetState = z.enum(RESET_STATES);
 export const attemptKind = z.enum([
   "contact",
   "cancelled",

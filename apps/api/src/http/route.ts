@@ -372,9 +372,7 @@ export const publicRoute = <
   app.route({
     method: operation.method as HTTPMethods,
     url: operation.path,
-    config: {
-      ...(limit === undefined ? {} : { rateLimit: { max: limit.perMinute, timeWindow: 60_000 } }),
-    },
+    config: limit === undefined ? {} : { rateLimit: { max: limit.perMinute, timeWindow: 60_000 } },
     handler: async (request, to) => {
       if (request.headers.authorization === undefined && !isOwnSite(request))
         throw new Problem(
