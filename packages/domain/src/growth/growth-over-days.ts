@@ -33,13 +33,19 @@ export const seasonDays = (
 ): number => {
   if (!(days >= 0)) throw new RangeError(`days must be 0 or more: ${days}`);
   if (season.length !== 12) throw new RangeError("season needs twelve month factors");
-  const start = startMs(startOn);
-  const factorOf = (index: number): number =>
-    season[new Date(start + index * MS_PER_DAY).getUTCMonth()] ?? 1;
-  const whole = Math.floor(days);
+  let at = startMs(startOn);
+  let left = days;
   let sum = 0;
-  for (let index = 0; index < whole; index += 1) sum += factorOf(index);
-  return sum + (days - whole) * factorOf(whole);
+  while (left > 0) {
+    const date = new Date(at);
+    const month = date.getUTCMonth();
+    const next = Date.UTC(date.getUTCFullYear(), month + 1, 1);
+    const inMonth = Math.min(left, (next - at) / MS_PER_DAY);
+    sum += inMonth * (season[month] ?? 1);
+    left -= inMonth;
+    at = next;
+  }
+  return sum;
 };
 
 /**

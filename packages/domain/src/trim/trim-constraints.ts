@@ -68,6 +68,14 @@ export const trimConstraints = (
       `Heels ${mm(optimum.heelMm)} mm this visit of ${mm(frame.heelTotalMm)} mm in all; at most ${mm(frame.heelCapMm)} mm a visit, never over ${TRIM_SETTINGS.heelHardMm.value}.`,
       TRIM_SOURCES.heelTenMm,
     ),
+    constraint(
+      "angle-not-under",
+      after.palmarAngleByRotationDegrees >=
+        Math.min(frame.palmarAngleDegrees, frame.band.low) - 1e-9,
+      heelShort && frame.angleAllowsMm - optimum.heelMm < NEAR_MM,
+      `Turned about the tip of P3 the foot stands at ${mm(after.palmarAngleByRotationDegrees)}°, not under ${frame.band.low}°.`,
+      TRIM_SOURCES.rotationGeometry,
+    ),
     ...(input.emergency
       ? [
           constraint(

@@ -32,6 +32,8 @@ export interface TrimFrame {
   readonly heelCapMm: number;
   /** Heel that the wing's sole allows over all visits. */
   readonly wingAllowsMm: number;
+  /** Heel after which the foot, turned about the tip of P3, would stand under the band. */
+  readonly angleAllowsMm: number;
   readonly heelTotalMm: number;
   readonly toeTotalMm: number;
   readonly dressMostMm: number;
@@ -177,6 +179,7 @@ export const trimFrame = (input: TrimInput): TrimFrame => {
     founderMoving,
     heelCapMm,
     wingAllowsMm: Math.max(0, (lower95(measures.soleDepthWingMm) - soleFloorMm) / wingShare),
+    angleAllowsMm: baseLengthMm * Math.tan(radians(Math.max(0, palmarAngleDegrees - band.low))),
     heelTotalMm: heelToRemoveMm(baseLengthMm, palmarAngleDegrees, aimDegrees),
     toeTotalMm: Math.max(0, breakover.value - breakoverAimMm),
     dressMostMm: Math.max(0, lower95(measures.hornLamellarDistalMm) - wallFloorMm) / Math.sin(wall),
@@ -201,7 +204,11 @@ export const programmeFor = (
   } = { heelMm: 0, dressMm: 0, bevelMm: 0, setBackMm: 0 },
 ): TrimProgramme => ({
   heelWantedMm: frame.heelTotalMm - taken.heelMm,
-  heelMostMm: Math.min(frame.heelCapMm, frame.wingAllowsMm - taken.heelMm),
+  heelMostMm: Math.min(
+    frame.heelCapMm,
+    frame.wingAllowsMm - taken.heelMm,
+    frame.angleAllowsMm - taken.heelMm,
+  ),
   toeWantedMm: frame.toeTotalMm - taken.dressMm - taken.bevelMm - taken.setBackMm,
   toeMostMm: frame.limits.toePerVisitMm,
   dressMostMm: frame.dressMostMm - taken.dressMm,
