@@ -11,12 +11,15 @@ import {
   closedCaseIsReadOnly,
   judgeLadderStart,
   judgePhaseChange,
+  judgeRelease,
+  judgeSteroid,
   ladderNext,
   phaseRank,
   suggestPhase,
   supportLimbChecksDue,
   supportLimbWatch,
   turnoutClock,
+  visibleToOwner,
   type PhaseChange,
 } from "./index.ts";
 
@@ -224,5 +227,38 @@ describe("return to movement", () => {
       daysCounted: 3,
     });
     expect(ladderNext(step, ["pulse up"], [], "2028-03-10").move).toBe("stop and ring the vet");
+  });
+});
+
+describe("steroid in a horse with insulin trouble", () => {
+  it("asks for a reason and opens a 14-day watch, which stands with or without the reason", () => {
+    const given = { givenOn: "2028-02-20", insulinRisk: true };
+    expect(judgeSteroid(given)).toMatchObject({
+      watch: { fromOn: "2028-02-20", toOn: "2028-03-05" },
+      findings: [{ outcome: "warn" }],
+    });
+    expect(judgeSteroid({ ...given, reason: "eye" }).findings[0]?.outcome).toBe("note");
+    expect(judgeSteroid({ ...given, reason: "eye" }).watch).toBeDefined();
+    expect(judgeSteroid({ ...given, insulinRisk: false })).toEqual({ findings: [] });
+  });
+});
+
+describe("what an owner sees", () => {
+  const at = hours(0);
+
+  it("is nothing until a vet releases it, and nothing again once withdrawn", () => {
+    const shown = (item: object) => visibleToOwner([{ id: "insulin", ...item }], at).length;
+    expect(shown({})).toBe(0);
+    expect(shown({ releasedAtMs: at })).toBe(1);
+    expect(shown({ releasedAtMs: at + 1 })).toBe(0);
+    expect(shown({ releasedAtMs: at - 2, withdrawnAtMs: at })).toBe(0);
+    expect(shown({ releasedAtMs: at - 2, withdrawnAtMs: at + 1 })).toBe(1);
+  });
+
+  it("is released by a vet who has read it, and by nobody else", () => {
+    expect(judgeRelease("vet", at)).toEqual([]);
+    expect(isAllowed(judgeRelease("vet", undefined))).toBe(false);
+    for (const role of ["farrier", "manager", "carer", "owner"] as const)
+      expect(isAllowed(judgeRelease(role, at))).toBe(false);
   });
 });

@@ -23,6 +23,13 @@ export {
   type TurnoutClock,
 } from "./movement-ladder.ts";
 export { NEXT_PHASES, PHASES, phaseRank, type Phase } from "./phases.ts";
+export { judgeRelease, visibleToOwner, type Releasable } from "./release-to-owner.ts";
+export {
+  STEROID_WATCH_SETTING,
+  judgeSteroid,
+  type SteroidFacts,
+  type SteroidWatch,
+} from "./steroid-watch.ts";
 export {
   ACUTE_SIX_TO_EIGHT_WEEKS,
   PHASE_SETTINGS,

@@ -4,15 +4,19 @@ import { describe, expect, it } from "vitest";
 import { addDays } from "../time/index.ts";
 import {
   INTERVAL_SETTINGS,
+  acuteReviewWindow,
   dueAfterReturn,
   dueWindow,
   filmsBeforeReset,
   judgeInterval,
   lastDoneOn,
+  orderBySlack,
   pauseOn,
   planCover,
+  readOwnerAnswer,
   resetStandingAt,
   resetStandingOn,
+  summariseContacts,
   whoseMove,
   type CycleFacts,
   type CyclePhase,
@@ -383,5 +387,86 @@ describe("cover for an absent farrier", () => {
       { farrierId: "F4", skills: ["glue-on"], yardIds: ["Y4"] },
     ]);
     expect(move).toEqual({ resetId: "r1", toFarrierId: "F4", lacks: [] });
+  });
+});
+
+describe("owners' answers and the contact log", () => {
+  it("reads yes, no and call me, and leaves everything doubtful to a person", () => {
+    expect(["Yes", "ok thanks", "yep see you then", "👍"].map(readOwnerAnswer)).toEqual([
+      "yes",
+      "yes",
+      "yes",
+      "yes",
+    ]);
+    expect(["No", "can’t do Friday", "yes but not Friday"].map(readOwnerAnswer)).toEqual([
+      "no",
+      "no",
+      "no",
+    ]);
+    expect(["Call me", "yes please ring first"].map(readOwnerAnswer)).toEqual([
+      "call me",
+      "call me",
+    ]);
+    expect(["", "who is this", "maybe", "yesterday he was sore"].map(readOwnerAnswer)).toEqual([
+      "unclear",
+      "unclear",
+      "unclear",
+      "unclear",
+    ]);
+  });
+
+  it("puts the two unanswered texts to the gelding's owner into one line", () => {
+    const text = (on: string, more: object = {}) => ({
+      on,
+      atMs: Date.parse(`${on}T12:00:00Z`),
+      by: "text" as const,
+      ...more,
+    });
+    expect(
+      summariseContacts([
+        text("2026-10-08"),
+        text("2026-09-01", { answer: "yes" }),
+        text("2026-10-02"),
+      ]),
+    ).toMatchObject({
+      lastAnswer: "yes",
+      line: "2 unanswered tries: text 2026-10-02, text 2026-10-08",
+    });
+    expect(summariseContacts([text("2026-09-01", { answer: "no" })]).line).toBeUndefined();
+    expect(summariseContacts([]).unanswered).toEqual([]);
+  });
+});
+
+describe("acute review", () => {
+  it("falls one to three days after the first visit, over a leap day too", () => {
+    expect(acuteReviewWindow("2028-02-27")).toEqual({ fromOn: "2028-02-28", byOn: "2028-03-01" });
+  });
+});
+
+describe("board by slack", () => {
+  it("puts the horse whose fast edge meets the limit soonest first, those without forecast last by due day", () => {
+    const row = (horseId: string, days: number, forecastLimitOn?: string) => ({
+      horseId,
+      window: dueWindow(
+        facts("2026-10-01", days, forecastLimitOn === undefined ? {} : { forecastLimitOn }),
+      ),
+    });
+    const board = orderBySlack(
+      [
+        row("d", 28),
+        row("c", 21),
+        row("b", 28, "2026-10-20"),
+        row("a", 35, "2026-10-10"),
+        row("e", 28, "2026-10-20"),
+      ],
+      "2026-10-14",
+    );
+    expect(board.map((one) => [one.horseId, one.daysUntilLatestSafe])).toEqual([
+      ["a", -4],
+      ["b", 6],
+      ["e", 6],
+      ["c", undefined],
+      ["d", undefined],
+    ]);
   });
 });

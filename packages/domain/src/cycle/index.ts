@@ -1,3 +1,4 @@
+export { acuteReviewWindow } from "./acute-review.ts";
 export {
   isClosedOn,
   judgeBooking,
@@ -11,6 +12,14 @@ export {
   type ClosedDays,
 } from "./booking.ts";
 export { complianceBy, resetCompliance, type Compliance, type DoneReset } from "./compliance.ts";
+export {
+  CONTACT_ANSWERS,
+  readOwnerAnswer,
+  summariseContacts,
+  type ContactAnswer,
+  type ContactSummary,
+  type ContactTry,
+} from "./contact-log.ts";
 export { planCover, type CoverFarrier, type CoverMove, type CoverReset } from "./cover.ts";
 export {
   RESET_STATES,
@@ -33,6 +42,7 @@ export {
   type ResetOutcome,
   type Visit,
 } from "./outcome.ts";
+export { orderBySlack, type SlackRow } from "./order-by-slack.ts";
 export { PAUSE_KINDS, dueAfterReturn, pauseOn, type Pause, type PauseKind } from "./pause.ts";
 export {
   ACUTE_REVIEW_SETTING,

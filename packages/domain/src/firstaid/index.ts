@@ -7,6 +7,13 @@ export {
   type SupportChoice,
   type SupportFacts,
 } from "./choose-support.ts";
+export {
+  ICE_CHECK_HOURS,
+  summariseIce,
+  type IceEntry,
+  type IceGap,
+  type IceSummary,
+} from "./ice-log.ts";
 export { FIRST_AID_SETTINGS, type FirstAidSettings } from "./settings.ts";
 export {
   BEDDINGS,

@@ -1,5 +1,5 @@
 import type { Role } from "../access/index.ts";
-import { MS_PER_HOUR, type InstantMs } from "../time/index.ts";
+import { MS_PER_HOUR, MS_PER_MINUTE, type InstantMs } from "../time/index.ts";
 import { HANDOFF_HOURS, type HandoffUrgency } from "./required-handoff.ts";
 
 /** A sent note, as far as its clock is concerned. */
@@ -7,6 +7,8 @@ export interface SentHandoff {
   readonly sentAtMs: InstantMs;
   readonly urgency: HandoffUrgency;
   readonly toRole: Role;
+  /** As drafted, by the hours the practice had then; without it the standard hours hold. */
+  readonly acknowledgeByMs?: InstantMs;
   readonly acknowledgedAtMs?: InstantMs;
 }
 
@@ -25,7 +27,7 @@ export interface HandoffState {
 
 /** Instant by which the note must be acknowledged. Real hours: a repeated hour does not lengthen it. */
 export const handoffDueAt = (note: SentHandoff): InstantMs =>
-  note.sentAtMs + HANDOFF_HOURS[note.urgency].value * MS_PER_HOUR;
+  note.acknowledgeByMs ?? note.sentAtMs + HANDOFF_HOURS[note.urgency].value * MS_PER_HOUR;
 
 /** Steps a late note climbs: the manager first, then, after as long again, the vet as well. */
 const STEPS: readonly Role[] = ["manager", "vet"];
@@ -38,6 +40,10 @@ const stepRole = (note: SentHandoff, level: number): Role => {
 
 const levels = (note: SentHandoff): number => (note.toRole === "manager" ? 1 : STEPS.length);
 
+/** Time between two climbs: as long as the note had at first, at least a minute. */
+const stepMs = (note: SentHandoff, dueAtMs: InstantMs): number =>
+  Math.max(MS_PER_MINUTE, dueAtMs - note.sentAtMs);
+
 /** Where a note stands at an instant. An acknowledgement later than `atMs` has not happened yet. */
 export const handoffState = (note: SentHandoff, atMs: InstantMs): HandoffState => {
   const dueAtMs = handoffDueAt(note);
@@ -45,7 +51,7 @@ export const handoffState = (note: SentHandoff, atMs: InstantMs): HandoffState =
     return { state: "acknowledged", dueAtMs, withRole: note.toRole, level: 0, overdueMs: 0 };
   if (atMs < dueAtMs)
     return { state: "open", dueAtMs, withRole: note.toRole, level: 0, overdueMs: 0 };
-  const span = dueAtMs - note.sentAtMs;
+  const span = stepMs(note, dueAtMs);
   const level = Math.min(levels(note), 1 + Math.floor((atMs - dueAtMs) / span));
   return {
     state: "escalated",
@@ -72,7 +78,7 @@ export const nextEscalation = (note: SentHandoff, afterMs: InstantMs): Escalatio
   const dueAtMs = handoffDueAt(note);
   const next = level + 1;
   return {
-    atMs: dueAtMs + (next - 1) * (dueAtMs - note.sentAtMs),
+    atMs: dueAtMs + (next - 1) * stepMs(note, dueAtMs),
     toRole: stepRole(note, next),
     level: next,
   };

@@ -100,6 +100,26 @@ describe("required handoff notes", () => {
     expect([0, 1, 2, 3, 4].map(due)).toEqual([24, 24, 2, 24, 2]);
   });
 
+  it("sends a decline with its reason to the vet first and at once, even when a new date stands", () => {
+    const drafts = requiredHandoffs(
+      {
+        kind: "reset missed",
+        horseName: "Sea Lavender",
+        dueOn: "2026-05-09",
+        outcome: "declined",
+        reason: "pain, needs nerve block and handler",
+        farrierName: "D. Oxtarn",
+        newDate: "2026-05-11",
+        ringNumber: ring,
+      },
+      t0,
+    );
+    expect(drafts.map((draft) => draft.toRole)).toEqual(["vet", "manager"]);
+    expect(drafts[0]?.urgency).toBe("urgent");
+    expect(drafts[0]?.situation).toContain("needs nerve block");
+    expect(drafts[0]?.mustDo).toContain("joint visit");
+  });
+
   it("keeps every drafted field inside its length, however long the facts", () => {
     fc.assert(
       fc.property(fc.array(fc.string({ maxLength: 300 }), { maxLength: 20 }), (found) => {
@@ -164,6 +184,14 @@ describe("the clock of a note", () => {
       handoffState({ ...note, sentAtMs: evening }, Date.parse(iso)).state;
     expect(state("2026-10-25T16:59:00Z")).toBe("open");
     expect(state("2026-10-25T17:00:00Z")).toBe("escalated");
+  });
+
+  it("keeps the time it was drafted with when the practice tightens its hours later", () => {
+    const drafted = { ...note, acknowledgeByMs: t0 + 4 * MS_PER_HOUR };
+    expect(handoffState(drafted, t0 + 4 * MS_PER_HOUR - 1).state).toBe("open");
+    expect(handoffState(drafted, t0 + 4 * MS_PER_HOUR)).toMatchObject({ level: 1 });
+    expect(handoffState(drafted, t0 + 8 * MS_PER_HOUR)).toMatchObject({ level: 2 });
+    expect(handoffState({ ...note, acknowledgeByMs: t0 - 1 }, t0).state).toBe("escalated");
   });
 
   it("sends a manager's own late note to the vet", () => {

@@ -16,6 +16,7 @@ export {
   type HandoffDraft,
   type HandoffEvent,
   type HandoffField,
+  type HandoffHours,
   type HandoffKind,
   type HandoffUrgency,
 } from "./required-handoff.ts";

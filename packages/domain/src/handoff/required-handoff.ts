@@ -1,5 +1,5 @@
 import type { Role } from "../access/index.ts";
-import type { Finding, Source } from "../evidence/index.ts";
+import type { Finding, Setting, Source } from "../evidence/index.ts";
 import { MS_PER_HOUR, type InstantMs } from "../time/index.ts";
 
 const HOUSE_HANDOFF: Source = {
@@ -59,6 +59,8 @@ export type HandoffEvent =
       readonly dueOn: string;
       readonly outcome: string;
       readonly farrierName: string;
+      /** What the person wrote, as for a farrier's decline. */
+      readonly reason?: string;
       readonly newDate?: string;
       readonly ringNumber: string;
     };
@@ -108,7 +110,7 @@ export const HANDOFF_HOURS = {
     since: "2026-01-01",
     change: "tighten",
   },
-} as const;
+} as const satisfies Record<HandoffUrgency, Setting<number>>;
 
 /** Longest text of each field, in characters, so that a note stays a note. */
 export const HANDOFF_LIMITS = {
@@ -119,6 +121,7 @@ export const HANDOFF_LIMITS = {
   byWhen: 100,
   callMeIf: 200,
 } as const;
+export type HandoffHours = Readonly<Record<HandoffUrgency, Setting<number>>>;
 export type HandoffField = keyof typeof HANDOFF_LIMITS;
 
 const clip = (text: string, limit: number): string =>
@@ -207,23 +210,30 @@ const contentOf = (event: HandoffEvent): Content => {
           callMeIf,
         },
       };
-    case "reset missed":
+    case "reset missed": {
+      const declined = event.outcome === "declined";
+      const because =
+        event.reason === undefined ? event.outcome : `${event.outcome}: ${event.reason}`;
+      const rebooked = event.newDate !== undefined;
       return {
         fromRole: "farrier",
-        toRoles: ["manager", "vet"],
-        urgency: event.newDate === undefined ? "urgent" : "routine",
+        // A decline is a question to the vet; any other miss is first of all a date to be found.
+        toRoles: declined ? ["vet", "manager"] : ["manager", "vet"],
+        urgency: declined || !rebooked ? "urgent" : "routine",
         text: {
-          situation: `${event.horseName}: the reset due ${event.dueOn} was not done (${event.outcome})`,
+          situation: `${event.horseName}: the reset due ${event.dueOn} was not done (${because})`,
           found: `The feet are as they were; growth goes on. Farrier: ${event.farrierName}`,
-          done: event.newDate === undefined ? "No new date yet" : `Rebooked for ${event.newDate}`,
-          mustDo:
-            event.newDate === undefined
-              ? "Find a date and tell the yard; the vet says whether it can wait"
-              : "Confirm the new date with the yard",
-          byWhen: event.newDate === undefined ? "today" : `before ${event.newDate}`,
+          done: rebooked ? `Rebooked for ${event.newDate ?? ""}` : "No new date yet",
+          mustDo: declined
+            ? "Answer the farrier's reason and agree a joint visit"
+            : rebooked
+              ? "Confirm the new date with the yard"
+              : "Find a date and tell the yard; the vet says whether it can wait",
+          byWhen: rebooked ? `before ${event.newDate ?? ""}` : "today",
           callMeIf,
         },
       };
+    }
   }
 };
 
@@ -231,7 +241,11 @@ const contentOf = (event: HandoffEvent): Content => {
  * The notes an event makes necessary, one for each role that must hear, drafted from the facts for
  * a person to edit. Texts are clipped to {@link HANDOFF_LIMITS}.
  */
-export const requiredHandoffs = (event: HandoffEvent, atMs: InstantMs): readonly HandoffDraft[] => {
+export const requiredHandoffs = (
+  event: HandoffEvent,
+  atMs: InstantMs,
+  hours: HandoffHours = HANDOFF_HOURS,
+): readonly HandoffDraft[] => {
   const { fromRole, toRoles, urgency, text } = contentOf(event);
   return toRoles.map((toRole) => ({
     fromRole,
@@ -243,7 +257,7 @@ export const requiredHandoffs = (event: HandoffEvent, atMs: InstantMs): readonly
     mustDo: clip(text.mustDo, HANDOFF_LIMITS.mustDo),
     byWhen: clip(text.byWhen, HANDOFF_LIMITS.byWhen),
     callMeIf: clip(text.callMeIf, HANDOFF_LIMITS.callMeIf),
-    acknowledgeByMs: atMs + HANDOFF_HOURS[urgency].value * MS_PER_HOUR,
+    acknowledgeByMs: atMs + hours[urgency].value * MS_PER_HOUR,
   }));
 };
 
