@@ -1,4 +1,4 @@
-import type { Finding, Outcome, Setting, Source } from "../evidence/index.ts";
+import type { Finding, Outcome, Source } from "../evidence/index.ts";
 import { definitionOf, footValueOf, inWords, type MeasuredFilm, type MeasureKey } from "./film.ts";
 import { millimetresPerPixel, type PointMap, type Scale } from "./scale.ts";
 import type { LateromedialLandmark } from "./landmarks.ts";
@@ -21,9 +21,25 @@ const finding = (rule: string, outcome: Outcome, detail: string, source: Source)
   source,
 });
 
+/** Limits of the cross-checks; a practice may set tighter ones. */
+export interface CheckLimits {
+  readonly boneAngleDriftDegrees: number;
+  readonly crossCheckMm: number;
+  readonly boneLengthDriftFraction: number;
+  readonly wallMarkerGapMm: number;
+  readonly wallMarkerAngleDegrees: number;
+}
+
+const DEFAULT_LIMITS: CheckLimits = {
+  boneAngleDriftDegrees: BONE_ANGLE_DRIFT_DEGREES.value,
+  crossCheckMm: CROSS_CHECK_MM.value,
+  boneLengthDriftFraction: BONE_LENGTH_DRIFT_FRACTION.value,
+  wallMarkerGapMm: WALL_MARKER_GAP_MM.value,
+  wallMarkerAngleDegrees: WALL_MARKER_ANGLE_DEGREES.value,
+};
+
 /** True when |difference| passes the limit; a hair of slack so that a stated limit itself passes. */
-const beyond = (difference: number, limit: Setting<number>): boolean =>
-  Math.abs(difference) > limit.value + 1e-9;
+const beyond = (difference: number, limit: number): boolean => Math.abs(difference) > limit + 1e-9;
 
 const median = (values: readonly number[]): number | undefined => {
   const sorted = values.toSorted((a, b) => a - b);
@@ -53,14 +69,18 @@ const earlierMedian = (earlier: readonly MeasuredFilm[], key: MeasureKey): numbe
   median(earlier.map((film) => valueOf(film, key)).filter((v) => v !== undefined));
 
 /** R3: the bone is rigid, so its own angle is the same on every film of the foot. */
-const boneAngle = (film: MeasuredFilm, earlier: readonly MeasuredFilm[]): readonly Finding[] => {
+const boneAngle = (
+  film: MeasuredFilm,
+  earlier: readonly MeasuredFilm[],
+  limits: CheckLimits,
+): readonly Finding[] => {
   const now = valueOf(film, "boneAngle");
   const before = earlierMedian(earlier, "boneAngle");
   if (now === undefined || before === undefined) return [];
   const drift = now - before;
   const figures = `${inWords(now, "deg")} now, ${inWords(before, "deg")} before`;
   return [
-    beyond(drift, BONE_ANGLE_DRIFT_DEGREES)
+    beyond(drift, limits.boneAngleDriftDegrees)
       ? finding(
           "rigid-bone@1",
           "block",
@@ -77,11 +97,15 @@ const boneAngle = (film: MeasuredFilm, earlier: readonly MeasuredFilm[]): readon
 };
 
 /** A bone keeps its length; remodelling of the tip can shorten it slowly, so this only warns. */
-const boneLength = (film: MeasuredFilm, earlier: readonly MeasuredFilm[]): readonly Finding[] => {
+const boneLength = (
+  film: MeasuredFilm,
+  earlier: readonly MeasuredFilm[],
+  limits: CheckLimits,
+): readonly Finding[] => {
   const now = valueOf(film, "p3SolarLength");
   const before = earlierMedian(earlier, "p3SolarLength");
   if (now === undefined || before === undefined) return [];
-  if (!beyond(now / before - 1, BONE_LENGTH_DRIFT_FRACTION)) return [];
+  if (!beyond(now / before - 1, limits.boneLengthDriftFraction)) return [];
   return [
     finding(
       "bone-length@1",
@@ -93,7 +117,7 @@ const boneLength = (film: MeasuredFilm, earlier: readonly MeasuredFilm[]): reado
 };
 
 /** R4: bottom = top + length along the wall × tan(rotation). */
-const wallToBone = (film: MeasuredFilm): readonly Finding[] => {
+const wallToBone = (film: MeasuredFilm, limits: CheckLimits): readonly Finding[] => {
   const top = valueOf(film, "hornLamellarProximal");
   const bottom = valueOf(film, "hornLamellarDistal");
   const rotation = valueOf(film, "capsularRotation");
@@ -107,7 +131,7 @@ const wallToBone = (film: MeasuredFilm): readonly Finding[] => {
     return [];
   }
   const expected = top + spacing * Math.tan(radians(rotation));
-  if (!beyond(bottom - expected, CROSS_CHECK_MM)) return [];
+  if (!beyond(bottom - expected, limits.crossCheckMm)) return [];
   return [
     finding(
       "wall-to-bone@1",
@@ -119,7 +143,11 @@ const wallToBone = (film: MeasuredFilm): readonly Finding[] => {
 };
 
 /** R5: sole under the wing = sole under the tip + bone length × sin(palmar angle of the foot). */
-const wing = (film: MeasuredFilm, earlier: readonly MeasuredFilm[]): readonly Finding[] => {
+const wing = (
+  film: MeasuredFilm,
+  earlier: readonly MeasuredFilm[],
+  limits: CheckLimits,
+): readonly Finding[] => {
   const tip = valueOf(film, "soleDepthTip");
   const read = valueOf(film, "soleDepthWing");
   const palmar = valueOf(film, "palmarAngleFoot");
@@ -136,7 +164,7 @@ const wing = (film: MeasuredFilm, earlier: readonly MeasuredFilm[]): readonly Fi
   const worst = angles
     .map((angle) => tip + length * Math.sin(radians(angle)))
     .toSorted((a, b) => Math.abs(read - b) - Math.abs(read - a))[0];
-  if (worst === undefined || !beyond(read - worst, CROSS_CHECK_MM)) return [];
+  if (worst === undefined || !beyond(read - worst, limits.crossCheckMm)) return [];
   return [
     finding(
       "wing@1",
@@ -169,6 +197,7 @@ const direction = (film: MeasuredFilm): readonly Finding[] => {
 export const checkFilm = (
   film: MeasuredFilm,
   earlier: readonly MeasuredFilm[],
+  limits: CheckLimits = DEFAULT_LIMITS,
 ): readonly Finding[] => {
   if (film.film.view !== "lateromedial") return [];
   const same = earlier.filter(
@@ -176,10 +205,10 @@ export const checkFilm = (
   );
   return [
     ...direction(film),
-    ...boneAngle(film, same),
-    ...boneLength(film, same),
-    ...wallToBone(film),
-    ...wing(film, same),
+    ...boneAngle(film, same, limits),
+    ...boneLength(film, same, limits),
+    ...wallToBone(film, limits),
+    ...wing(film, same, limits),
     ...wedgeStated(film),
   ];
 };
@@ -215,7 +244,10 @@ export interface MarkerCheckInput {
  * Checks of the marker: a wall marker must start at the coronary band and lie along the wall; and a
  * marker can never make the film smaller than life, so one that does is tilted or has another length.
  */
-export const checkMarker = (input: MarkerCheckInput): readonly Finding[] => {
+export const checkMarker = (
+  input: MarkerCheckInput,
+  limits: CheckLimits = DEFAULT_LIMITS,
+): readonly Finding[] => {
   const { landmarks, scale } = input;
   if (scale.kind !== "marker") return [];
   const perPx = millimetresPerPixel(scale, landmarks);
@@ -243,7 +275,7 @@ export const checkMarker = (input: MarkerCheckInput): readonly Finding[] => {
   if (scale.place === "dorsal wall" && coronaryBand && wallDistal && markerStart && markerEnd) {
     const gapMm =
       perPx.value * Math.hypot(markerStart.x - coronaryBand.x, markerStart.y - coronaryBand.y);
-    if (beyond(gapMm, WALL_MARKER_GAP_MM)) {
+    if (beyond(gapMm, limits.wallMarkerGapMm)) {
       findings.push(
         finding(
           "wall-marker-start@1",
@@ -257,7 +289,7 @@ export const checkMarker = (input: MarkerCheckInput): readonly Finding[] => {
     const marker = Math.atan2(markerEnd.y - markerStart.y, markerEnd.x - markerStart.x);
     const turn = Math.abs(Math.atan2(Math.sin(marker - wall), Math.cos(marker - wall)));
     const degrees = (turn * 180) / Math.PI;
-    if (beyond(degrees, WALL_MARKER_ANGLE_DEGREES)) {
+    if (beyond(degrees, limits.wallMarkerAngleDegrees)) {
       findings.push(
         finding(
           "wall-marker-angle@1",

@@ -10,7 +10,13 @@ import {
 } from "./film.ts";
 import type { Interval } from "./measurement.ts";
 import { COVERAGE_FACTOR, SEM_ANGLE_DEGREES, SEM_DISTANCE_MM, SEM_FOUNDER_MM } from "./settings.ts";
-import { CENTRING_STUDY, HEEL_RAISE, PLAIN_GEOMETRY } from "./sources.ts";
+import {
+  CENTRING_STUDY,
+  HEEL_RAISE,
+  PLAIN_GEOMETRY,
+  POSITIONING_BOOK,
+  UNCERTAINTY_GUIDE,
+} from "./sources.ts";
 
 /** Standard error of one reading by measure, from the practice's own repeat-reading study. */
 export type SemByMeasure = { readonly [key in MeasureKey]?: number | undefined };
@@ -78,6 +84,15 @@ const conditions = (key: MeasureKey, a: FilmContext, b: FilmContext): readonly F
       });
     }
   }
+  if (a.positionCardComplete === false || b.positionCardComplete === false) {
+    findings.push({
+      rule: "radiograph/both-films-positioned@1",
+      outcome: "warn",
+      detail:
+        "the position card of a film was not complete; part of the difference may be the set-up",
+      source: POSITIONING_BOOK,
+    });
+  }
   if (definition.carriesWedge === true && (a.wedgeDegrees !== 0 || b.wedgeDegrees !== 0)) {
     findings.push({
       rule: "radiograph/wedge-taken-out@1",
@@ -121,9 +136,19 @@ const compareValues = (
     uncertaintyOf(readingOf(a, key)?.standardUncertainty ?? null, sem),
     uncertaintyOf(readingOf(b, key)?.standardUncertainty ?? null, sem),
   );
+  if (combined === 0) {
+    return refused(key, [
+      {
+        rule: "radiograph/error-known@1",
+        outcome: "block",
+        detail: `${definition.label}: neither film states an uncertainty, and there is no repeat-reading error for it`,
+        source: UNCERTAINTY_GUIDE,
+      },
+    ]);
+  }
   const half = COVERAGE_FACTOR.value * combined;
   const difference = to - from;
-  const real = Math.abs(difference) >= half && difference !== 0;
+  const real = Math.abs(difference) >= half;
   const sign = difference < 0 ? "−" : "+";
   const size = inWords(Math.abs(difference), definition.unit);
   return {

@@ -83,10 +83,8 @@ describe("measureDorsopalmar", () => {
       scale: { kind: "none" },
       animal: { kind: "horse" },
     });
-    for (const m of list) {
-      expect(m.verdict, m.key).toBe("no reference");
-      expect(m.value === null, m.key).toBe(m.unit === "mm");
-    }
+    expect(list.filter((m) => m.verdict !== "no reference")).toEqual([]);
+    expect(list.filter((m) => (m.value === null) !== (m.unit === "mm"))).toEqual([]);
   });
 
   it("refuses sole depth through a shoe when the line is on the ground", () => {
@@ -101,8 +99,6 @@ describe("measureDorsopalmar", () => {
 
   it("says for every point what it is needed for", () => {
     expect(DORSOPALMAR_LANDMARKS).toHaveLength(16);
-    for (const landmark of DORSOPALMAR_LANDMARKS) {
-      expect(landmark.requiredFor.length, landmark.key).toBeGreaterThan(0);
-    }
+    expect(DORSOPALMAR_LANDMARKS.filter((l) => l.requiredFor.length === 0)).toEqual([]);
   });
 });

@@ -57,14 +57,17 @@ describe("literature", () => {
   });
 
   it("gives every statement a citation and a caution, and both sides on rotation", () => {
-    const all = literatureStatements([
-      reading("founderDistance", 18),
-      reading("capsularRotation", 9),
-      reading("soleDepthTip", 9),
-      reading("hornLamellarProximal", 22),
-      reading("hornLamellarRatio", 0.31),
-      reading("palmarAngleFoot", 7),
-    ]);
+    const all = literatureStatements(
+      [
+        reading("founderDistance", 18),
+        reading("capsularRotation", 9),
+        reading("soleDepthTip", 9),
+        reading("hornLamellarProximal", 22),
+        reading("hornLamellarRatio", 0.31),
+        reading("palmarAngleFoot", 7),
+      ],
+      "horse",
+    );
     for (const s of all) {
       expect(s.source.citation.length).toBeGreaterThan(20);
       expect(s.caution.length).toBeGreaterThan(20);
@@ -76,8 +79,17 @@ describe("literature", () => {
     expect(rotation).toContain("hunt-1993");
   });
 
+  it("quotes donkeys to donkeys only, and horses to horses and ponies only", () => {
+    const rotation = [reading("capsularRotation", 12), reading("founderDistance", 9)];
+    const donkey = literatureStatements(rotation, "donkey").map((s) => s.source.id);
+    expect(donkey).toEqual(["collins-2011"]);
+    expect(literatureStatements(rotation, "pony").map((s) => s.source.id)).not.toContain(
+      "collins-2011",
+    );
+  });
+
   it("marks recalled cut-offs as recalled", () => {
-    const recalled = literatureStatements([reading("capsularRotation", 12)]).filter(
+    const recalled = literatureStatements([reading("capsularRotation", 12)], "pony").filter(
       (s) => s.source.status === "from memory",
     );
     expect(recalled).toHaveLength(1);
@@ -86,7 +98,7 @@ describe("literature", () => {
   });
 
   it("says nothing about measures that were not given", () => {
-    expect(literatureStatements([reading("founderDistance", null)])).toEqual([]);
+    expect(literatureStatements([reading("founderDistance", null)], "horse")).toEqual([]);
   });
 });
 

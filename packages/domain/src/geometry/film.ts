@@ -23,6 +23,8 @@ export interface FilmContext {
   /** Wedge under the foot, degrees; 0 without one. */
   readonly wedgeDegrees: number;
   readonly centring: BeamCentring;
+  /** False when an item of the position card was not ticked. */
+  readonly positionCardComplete?: boolean | undefined;
 }
 
 /** One value of one film; a `Measurement` is one, and so is a value typed in from paper. */

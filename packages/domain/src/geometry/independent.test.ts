@@ -43,7 +43,15 @@ const shapes: fc.Arbitrary<FootShape> = fc
   .map(({ rotation, ...rest }) => ({
     ...rest,
     dorsalP3AngleDegrees: rest.wallAngleDegrees + rotation,
-  }));
+  }))
+  // No bone stands outside its wall.
+  .filter(
+    (s) =>
+      s.hornLamellarDistalMm -
+        s.hornLamellarSpacingMm *
+          Math.tan(((s.dorsalP3AngleDegrees - s.wallAngleDegrees) * Math.PI) / 180) >
+      3,
+  );
 const placements: fc.Arbitrary<FilmPlacement> = fc.record({
   mmPerPx: within(0.05, 0.25),
   origin: fc.record({ x: within(200, 2500), y: within(200, 2500) }),
@@ -57,6 +65,16 @@ const measured = (points: Record<LateromedialLandmark, Point>, lengthMm: number)
       scale: { kind: "marker", lengthMm, lengthStandardUncertaintyMm: 0.1 },
     }).map((m) => [m.key, m]),
   );
+
+/** The measures that differ from what is expected by more than a rounding error. */
+const apartFrom = (
+  expected: Partial<Record<LateromedialMeasure, number>>,
+  read: ReturnType<typeof measured>,
+): readonly string[] =>
+  Object.entries(expected)
+    .map(([key, value]) => [key, value, read.get(key as LateromedialMeasure)?.value] as const)
+    .filter(([, value, own]) => !(Math.abs((own ?? Number.NaN) - value) < 1e-5))
+    .map(([key, value, own]) => `${key}: expected ${value}, read ${own}`);
 
 describe("against the measures a foot was built from", () => {
   it("reads back every measure, however the film is turned or mirrored", () => {
@@ -83,9 +101,7 @@ describe("against the measures a foot was built from", () => {
           centreOfRotationHeight: shape.centreOfRotationHeightMm,
           articularRadius: shape.articularRadiusMm,
         };
-        for (const [key, value] of Object.entries(expected)) {
-          expect(read.get(key as LateromedialMeasure)?.value, key).toBeCloseTo(value, 5);
-        }
+        expect(apartFrom(expected, read)).toEqual([]);
       }),
     );
   });
@@ -116,7 +132,6 @@ describe("against a general geometry library (@flatten-js/core)", () => {
           hornLamellarProximal: apart(p("p3DorsalProximal"), wall) * perPx,
           hornLamellarDistal: apart(p("p3Tip"), wall) * perPx,
           soleDepthTip: apart(p("p3Tip"), ground) * perPx,
-          soleDepthWing: apart(p("p3Wing"), ground) * perPx,
           toeHeight: apart(p("coronaryBand"), ground) * perPx,
           heelHeight: apart(p("coronaryBandHeel"), ground) * perPx,
           founderDistance:
@@ -129,11 +144,10 @@ describe("against a general geometry library (@flatten-js/core)", () => {
           dorsalWallAngle: acute(wall, ground),
           dorsalP3Angle: acute(through("p3DorsalProximal", "p3Tip"), ground),
         };
-        for (const [key, value] of Object.entries(expected)) {
-          // A wing below ground has no sign in a plain distance.
-          const own = read.get(key as LateromedialMeasure)?.value ?? Number.NaN;
-          expect(key === "soleDepthWing" ? Math.abs(own) : own, key).toBeCloseTo(value, 5);
-        }
+        // A wing below ground has no sign in a plain distance.
+        const wing = read.get("soleDepthWing")?.value ?? Number.NaN;
+        expect(apartFrom(expected, read)).toEqual([]);
+        expect(Math.abs(wing)).toBeCloseTo(apart(p("p3Wing"), ground) * perPx, 5);
       }),
     );
   });

@@ -2,7 +2,7 @@
  * Radiograph geometry: points on a film become measures with uncertainty, checks and comparisons.
  * Pure; the film itself never comes here.
  */
-export { checkFilm, checkMarker, type MarkerCheckInput } from "./check-film.ts";
+export { checkFilm, checkMarker, type CheckLimits, type MarkerCheckInput } from "./check-film.ts";
 export { fitCircle, type Circle, type Point } from "./circle-fit.ts";
 export {
   compareFeet,
@@ -99,5 +99,15 @@ export {
   type Scale,
   type SpacingScale,
 } from "./scale.ts";
-export { GEOMETRY_SETTINGS, type FilmAgeLimits } from "./settings.ts";
+export {
+  COVERAGE_FACTOR,
+  FILM_AGE_MAINTENANCE,
+  FILM_AGE_TREATMENT,
+  GEOMETRY_SETTINGS,
+  SEM_ANGLE_DEGREES,
+  SEM_DISTANCE_MM,
+  SEM_FOUNDER_MM,
+  UNCALIBRATED_SCALE_SD,
+  type FilmAgeLimits,
+} from "./settings.ts";
 export { detectSinking, heelRaiseFindings, type SinkingSign } from "./sinking.ts";

@@ -1,7 +1,9 @@
 import type { Source } from "../evidence/index.ts";
+import type { AnimalKind } from "./references.ts";
 import { inWords, type MeasureKey, type Reading } from "./film.ts";
 import {
   CARE_BOOK,
+  DONKEY_2011,
   FOUNDER_1999,
   HORN_LAMELLAR,
   HUNT_1993,
@@ -27,6 +29,8 @@ interface Rule {
   readonly say: (value: number) => string | undefined;
   readonly caution: string;
   readonly source: Source;
+  /** Horses and ponies when left out. */
+  readonly kinds?: readonly AnimalKind[];
 }
 
 /** Mean and SD of the wall-to-bone ratio in 415 front feet without known laminitis. */
@@ -58,7 +62,7 @@ const RULES: readonly Rule[] = [
   {
     measure: "founderDistance",
     say: () =>
-      "in 25 feet of normal horses about 4 mm, SD about 2 mm; differs between breeds (figures recalled, not checked)",
+      "in 25 feet of sound horses about 4 mm, SD about 2 mm; differs between breeds (figures recalled, not checked)",
     caution:
       "Unverified until somebody has read the table. Other schools measure from the hairline and get 12–15 mm.",
     source: { ...FOUNDER_1999, status: "from memory" },
@@ -120,16 +124,37 @@ const RULES: readonly Rule[] = [
     caution: "The palmar angle alone does not tell sound from laminitic.",
     source: PALMAR_ANGLE_BOOK,
   },
+  {
+    measure: "capsularRotation",
+    say: () =>
+      "in 83 sound donkeys about 2° between wall and bone; laminitic donkeys typically 12.5°",
+    caution:
+      "Figures as reported in a trade journal. Differences of about 2° should not be read alone.",
+    source: DONKEY_2011,
+    kinds: ["donkey"],
+  },
+  {
+    measure: "palmarAngleFoot",
+    say: () => "in 83 sound donkeys about 8°, in 74 laminitic donkeys about 11°",
+    caution: "Figures as reported in a trade journal. Horse bands do not carry over to donkeys.",
+    source: DONKEY_2011,
+    kinds: ["donkey"],
+  },
 ];
+
+const HORSES: readonly AnimalKind[] = ["horse", "pony"];
 
 /**
  * Statements from the literature about the measures of a film, with citation and caution. Evidence for
- * a vet to weigh: no survival figure for a single animal is ever given.
+ * a vet to weigh: no survival figure for a single animal is ever given. Work on horses and ponies is
+ * not quoted for donkeys.
  */
 export const literatureStatements = (
   measures: readonly Reading[],
+  kind: AnimalKind,
 ): readonly LiteratureStatement[] =>
   RULES.flatMap((rule) => {
+    if (!(rule.kinds ?? HORSES).includes(kind)) return [];
     const value = measures.find((reading) => reading.key === rule.measure)?.value;
     if (value === undefined || value === null) return [];
     const statement = rule.say(value);

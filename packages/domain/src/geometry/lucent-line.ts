@@ -23,7 +23,7 @@ import {
   type MeasureUnit,
 } from "./measurement.ts";
 import { filmVariables, type Scale } from "./scale.ts";
-import { CARE_BOOK, GAS_SHADOW, PLAIN_GEOMETRY } from "./sources.ts";
+import { GAS_SHADOW, PLAIN_GEOMETRY, WALL_OPENING } from "./sources.ts";
 import type { Finding } from "../evidence/index.ts";
 
 /** A dark shadow between wall and bone, outlined by hand. Points in image pixels, in order round it. */
@@ -130,7 +130,7 @@ const CAUTIONS: readonly Finding[] = [
     outcome: "note",
     detail:
       "Opening or resecting the wall is veterinary surgery: it needs an order signed by a vet.",
-    source: CARE_BOOK,
+    source: WALL_OPENING,
   },
 ];
 

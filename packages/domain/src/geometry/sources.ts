@@ -122,6 +122,11 @@ export const MEASUREMENT_ERROR: Source = published(
   "Bland JM, Altman DG (1996) Measurement error. BMJ 313:744: repeatability 1.96·√2·within-subject SD",
   "https://doi.org/10.1136/bmj.313.7059.744",
 );
+export const WALL_OPENING: Source = {
+  id: "live-tissue-by-a-vet",
+  citation: "Cutting live tissue of the foot is veterinary surgery; follow local law",
+  status: "house rule",
+};
 export const HOUSE: Source = {
   id: "house-rule-radiographs",
   citation: "House rule of the practice; replace with the practice's own repeat-reading study",
