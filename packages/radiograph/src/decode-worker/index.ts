@@ -1,5 +1,1 @@
-export {
-  defaultWorkerLimits,
-  readFilmInWorker,
-  type WorkerLimits,
-} from "./read-film-in-worker.ts";
+export { defaultWorkerLimits, readFilmInWorker, type WorkerLimits } from "./read-film-in-worker.ts";

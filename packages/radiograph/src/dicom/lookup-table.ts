@@ -32,7 +32,9 @@ export const readLookupTable = (
   const descriptor = item?.elements["x00283002"];
   const data = item?.elements["x00283006"];
   if (item === undefined || descriptor === undefined || data === undefined) return undefined;
-  const [countWord, firstWord, outputBits] = [0, 1, 2].map((at) => item.uint16("x00283002", at) ?? 0);
+  const [countWord, firstWord, outputBits] = [0, 1, 2].map(
+    (at) => item.uint16("x00283002", at) ?? 0,
+  );
   const count = countWord === 0 ? 65_536 : countWord!;
   if (outputBits! < 8 || outputBits! > 16) {
     throw new RefusedFile("damaged", `A lookup table of ${outputBits} bits is not allowed.`);
@@ -48,6 +50,9 @@ export const readLookupTable = (
 
 /** The table's answer for one input, clamped at both ends. */
 export const lookUp = (table: LookupTable, input: number): number => {
-  const index = Math.min(table.entries.length - 1, Math.max(0, Math.round(input - table.firstInput)));
+  const index = Math.min(
+    table.entries.length - 1,
+    Math.max(0, Math.round(input - table.firstInput)),
+  );
   return table.entries[index] ?? 0;
 };

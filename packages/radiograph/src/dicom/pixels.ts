@@ -21,10 +21,7 @@ export interface PixelFormat {
 const refusePixels = (detail: string): RefusedFile => new RefusedFile("unsupported-pixels", detail);
 
 /** Reads and checks the Image Pixel module. source: DICOM PS3.3 C.7.6.3. */
-export const readPixelFormat = (
-  { dataSet }: DicomStructure,
-  limits: ReadLimits,
-): PixelFormat => {
+export const readPixelFormat = ({ dataSet }: DicomStructure, limits: ReadLimits): PixelFormat => {
   if (dataSet.elements["x7fe00010"] === undefined) {
     throw new RefusedFile("no-pixels", "There is no picture in this file.");
   }
@@ -68,7 +65,8 @@ const nativeWords = (data: Uint8Array, format: PixelFormat, isSwapped: boolean):
   const words = new Uint16Array(count);
   if (format.bitsAllocated === 8) {
     // Big-endian files store 8-bit pixels as 16-bit words, so neighbours change places.
-    for (let index = 0; index < count; index += 1) words[index] = data[index ^ (isSwapped ? 1 : 0)]!;
+    for (let index = 0; index < count; index += 1)
+      words[index] = data[index ^ (isSwapped ? 1 : 0)]!;
     return words;
   }
   const low = isSwapped ? 1 : 0;

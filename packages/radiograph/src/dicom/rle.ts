@@ -30,7 +30,11 @@ const unpackSegment = (segment: Uint8Array, target: Uint8Array): number => {
  * Unpacks one DICOM RLE frame of single-sample pixels into 16-bit words (8-bit pixels are
  * widened). source: DICOM PS3.5 annex G.
  */
-export const decodeRle = (data: Uint8Array, pixelCount: number, bytesPerPixel: 1 | 2): Uint16Array => {
+export const decodeRle = (
+  data: Uint8Array,
+  pixelCount: number,
+  bytesPerPixel: 1 | 2,
+): Uint16Array => {
   if (data.length < headerBytes) throw new RefusedFile("damaged", "The RLE header is cut short.");
   const view = new DataView(data.buffer, data.byteOffset, data.byteLength);
   const segments = view.getUint32(0, true);

@@ -7,9 +7,7 @@ import {
   refusedTransferSyntaxes,
 } from "./transfer-syntax.ts";
 
-const dicomParser = createRequire(import.meta.url)(
-  "dicom-parser",
-) as typeof import("dicom-parser");
+const dicomParser = createRequire(import.meta.url)("dicom-parser") as typeof import("dicom-parser");
 
 const preambleBytes = 128;
 const metaStart = preambleBytes + 4;
@@ -51,7 +49,8 @@ const readMeta = (bytes: Uint8Array): { meta: readonly MetaEntry[]; dataSetStart
   const meta: MetaEntry[] = [];
   let position = metaStart;
   while (position + 8 <= bytes.length && view.getUint16(position, true) === 0x0002) {
-    if (meta.length >= 64) throw new RefusedFile("too-many-elements", "The file header is too long.");
+    if (meta.length >= 64)
+      throw new RefusedFile("too-many-elements", "The file header is too long.");
     const vr = asciiAt(bytes, position + 4, position + 6);
     const isLong = longFormVrs.has(vr);
     if (isLong && position + 12 > bytes.length) break;
@@ -151,6 +150,7 @@ export const parseStructure = (bytes: Uint8Array, limits: ReadLimits): DicomStru
 /** The bytes of an element; throws when they would run past the end of the file. */
 export const bytesOfElement = (bytes: Uint8Array, element: Element): Uint8Array => {
   const end = element.dataOffset + element.length;
-  if (end > bytes.length) throw new RefusedFile("damaged", "An entry runs past the end of the file.");
+  if (end > bytes.length)
+    throw new RefusedFile("damaged", "An entry runs past the end of the file.");
   return bytes.subarray(element.dataOffset, end);
 };

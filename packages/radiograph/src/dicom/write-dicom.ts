@@ -69,7 +69,8 @@ const patientModule = (tags: WriteDicomTags): object => ({
   PatientBreedDescription: tags.breed ?? "",
   PatientBreedCodeSequence: [],
   BreedRegistrationSequence: [],
-  PatientSexNeutered: tags.isNeutered === undefined ? "" : tags.isNeutered ? "ALTERED" : "UNALTERED",
+  PatientSexNeutered:
+    tags.isNeutered === undefined ? "" : tags.isNeutered ? "ALTERED" : "UNALTERED",
   ResponsiblePerson: [{ Alphabetic: tags.ownerName ?? "" }],
   ...(tags.ownerName === undefined ? {} : { ResponsiblePersonRole: "OWNER" }),
   ResponsibleOrganization: "",

@@ -42,7 +42,9 @@ const shade = (value: number, window: FilmWindow): number => {
  * source: DICOM PS3.3 C.11.2.1.2 (linear and sigmoid VOI functions).
  */
 export const windowTable = (bitsStored: number, window: FilmWindow): Uint8Array =>
-  Uint8Array.from({ length: 2 ** bitsStored }, (_, value) => Math.round(255 * shade(value, window)));
+  Uint8Array.from({ length: 2 ** bitsStored }, (_, value) =>
+    Math.round(255 * shade(value, window)),
+  );
 
 // A plain loop: the mapping form of `from` is an order of magnitude slower on seven million pixels.
 const throughTable = (pixels: Uint16Array, table: Uint8Array): Uint8Array => {
@@ -75,6 +77,8 @@ export const inverted = (film: Film): Film => {
     ...(window === undefined ? {} : { window: { ...window, centre: top - window.centre } }),
     ...(displayTable === undefined
       ? {}
-      : { displayTable: displayTable.map((_, index) => 65_535 - (displayTable[top - index] ?? 0)) }),
+      : {
+          displayTable: displayTable.map((_, index) => 65_535 - (displayTable[top - index] ?? 0)),
+        }),
   };
 };

@@ -86,7 +86,11 @@ export const asReadResult = async <T>(read: () => T | Promise<T>): Promise<ReadR
       return { ok: false, reason: error.reason, detail: error.message };
     }
     const message = error instanceof Error ? error.message : String(error);
-    return { ok: false, reason: "damaged", detail: `The file is damaged: ${message.slice(0, 200)}` };
+    return {
+      ok: false,
+      reason: "damaged",
+      detail: `The file is damaged: ${message.slice(0, 200)}`,
+    };
   }
 };
 

@@ -85,9 +85,7 @@ const optional = <Key extends string>(
   source: string,
 ): LandmarkDefinition<Key> => ({ key, label, definition, source, isEssential: false });
 
-const articular = <N extends 1 | 2 | 3 | 4 | 5>(
-  which: N,
-): LandmarkDefinition<`p2Articular${N}`> =>
+const articular = <N extends 1 | 2 | 3 | 4 | 5>(which: N): LandmarkDefinition<`p2Articular${N}`> =>
   optional(
     `p2Articular${which}`,
     `Short pastern joint face ${which}`,
@@ -166,7 +164,12 @@ export const lateromedialLandmarks: readonly LandmarkDefinition<LateromedialKey>
     "The foremost point of foot or shoe that touches flat ground.",
     kummer,
   ),
-  essential("heel", "Heel", "The rearmost point of foot or shoe that touches the ground.", geometry),
+  essential(
+    "heel",
+    "Heel",
+    "The rearmost point of foot or shoe that touches the ground.",
+    geometry,
+  ),
   articular(1),
   articular(2),
   articular(3),

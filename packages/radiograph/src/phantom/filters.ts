@@ -67,7 +67,8 @@ const boxRows = ({ widthPx, heightPx, values }: Plane, reach: number): Float32Ar
     for (let x = 0; x < widthPx; x += 1) {
       out[start + x] = sum * scale;
       sum +=
-        values[Math.min(last, start + x + reach + 1)]! - values[Math.max(start, start + x - reach)]!;
+        values[Math.min(last, start + x + reach + 1)]! -
+        values[Math.max(start, start + x - reach)]!;
     }
   }
   return out;

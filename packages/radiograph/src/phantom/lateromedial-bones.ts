@@ -32,7 +32,12 @@ const strip = (line: readonly Point[], thicknessMm: number, towards: Point): rea
   ...line.toReversed().map((point) => along(point, towards, thicknessMm)),
 ];
 
-const ellipse = (centre: Point, long: number, short: number, tiltDegrees: number): readonly Point[] => {
+const ellipse = (
+  centre: Point,
+  long: number,
+  short: number,
+  tiltDegrees: number,
+): readonly Point[] => {
   const major = unit(tiltDegrees);
   const minor = { x: -major.y, y: major.x };
   return arc({ x: 0, y: 0 }, 1, 0, 360, 32).map(({ x, y }) =>
@@ -54,8 +59,7 @@ export const lateromedialBones = (
   const wing = place(-1, 0);
 
   const upTheFace = unit(180 - measures.boneFrontAngleDegrees);
-  const rotation =
-    ((measures.boneFrontAngleDegrees - measures.wallAngleDegrees) * Math.PI) / 180;
+  const rotation = ((measures.boneFrontAngleDegrees - measures.wallAngleDegrees) * Math.PI) / 180;
   const faceLength = measures.wallSpanMm / Math.cos(rotation);
   const dorsalProximal = along(tip, upTheFace, faceLength);
   const extensorProcess = along(tip, upTheFace, faceLength * 1.3);
@@ -84,7 +88,14 @@ export const lateromedialBones = (
     wing,
   ]);
   const solarBorder = [mix(wing, tip, 0.33), mix(wing, tip, 0.67)];
-  const outline = [tip, dorsalProximal, ...peak, ...socket.slice(1), ...process.slice(1), ...solarBorder];
+  const outline = [
+    tip,
+    dorsalProximal,
+    ...peak,
+    ...socket.slice(1),
+    ...process.slice(1),
+    ...solarBorder,
+  ];
   // The wings stand apart by about nine tenths of the solar length; the tip lies in the middle.
   const spread = outline.map((point) => {
     const back = (point.x - tip.x) / (wing.x - tip.x);
@@ -104,9 +115,21 @@ export const lateromedialBones = (
   const cup = arc(pasternJoint, upperRadius + 1.6, -pasternAngle - 52, -pasternAngle + 52, 16);
   const pasternOutline = [
     ...condyle,
-    ...smoothThrough([condyle.at(-1)!, side(0.25, -0.2), side(0.5, -0.205), side(0.74, -0.26), cup[0]!]).slice(1),
+    ...smoothThrough([
+      condyle.at(-1)!,
+      side(0.25, -0.2),
+      side(0.5, -0.205),
+      side(0.74, -0.26),
+      cup[0]!,
+    ]).slice(1),
     ...cup.slice(1),
-    ...smoothThrough([cup.at(-1)!, side(0.72, 0.25), side(0.5, 0.2), side(0.25, 0.205), condyle[0]!]).slice(1, -1),
+    ...smoothThrough([
+      cup.at(-1)!,
+      side(0.72, 0.25),
+      side(0.5, 0.2),
+      side(0.25, 0.205),
+      condyle[0]!,
+    ]).slice(1, -1),
   ];
   const upperAxis = unit(180 - pasternAngle - 3);
   const upperFront = unit(90 - pasternAngle - 3);
@@ -114,13 +137,17 @@ export const lateromedialBones = (
     along(along(pasternJoint, upperAxis, up * length), upperFront, out * length);
   const upperOutline = [
     ...arc(pasternJoint, upperRadius, 94 - pasternAngle, -94 - pasternAngle, 32),
-    ...smoothThrough([upper(0.05, -0.22), upper(0.35, -0.185), upper(1, -0.21), upper(2.6, -0.3)]),
-    ...smoothThrough([upper(2.6, 0.3), upper(1, 0.2), upper(0.35, 0.18), upper(0.05, 0.22)]),
+    ...smoothThrough([upper(0.05, -0.22), upper(0.35, -0.185), upper(1, -0.21), upper(5, -0.32)]),
+    ...smoothThrough([upper(5, 0.32), upper(1, 0.2), upper(0.35, 0.18), upper(0.05, 0.22)]),
   ];
   const navicularCentre = along(centre, unit(-131 + tilt), socketRadius + 0.085 * length);
   const navicular = ellipse(navicularCentre, 0.115 * length, 0.075 * length, 140 - 180 + tilt);
 
-  const innerFace = strip([along(tip, upTheFace, 1.5), dorsalProximal], 2.6, scaled(faceNormal, -1));
+  const innerFace = strip(
+    [along(tip, upTheFace, 1.5), dorsalProximal],
+    2.6,
+    scaled(faceNormal, -1),
+  );
   const semilunar = strip(
     smoothThrough([navicularArticulation, place(-0.72, 0.12), place(-0.5, 0.085)]),
     1.1,
@@ -161,6 +188,6 @@ export const lateromedialBones = (
   };
 };
 
-/** The point half way round the joint, kept for callers that need the axis through the bones. */
+/** A point given along the axis of P2 from the joint centre, and square to it towards the front. */
 export const pasternPoint = (bones: LateromedialBones, upMm: number, outMm: number): Point =>
   add(along(bones.centreOfRotation, bones.axis, upMm), scaled(bones.front, outMm));

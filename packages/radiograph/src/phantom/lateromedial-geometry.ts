@@ -7,7 +7,7 @@ import {
   type LateromedialMeasures,
   type LateromedialTruth,
 } from "./lateromedial-measures.ts";
-import { along, crossing, mix, scaled, smoothThrough, unit, type Point } from "./shapes.ts";
+import { along, crossing, mix, smoothThrough, unit, type Point } from "./shapes.ts";
 
 /** A side view ready to be rendered. */
 export type LateromedialGeometry = PhantomGeometry<LateromedialKey, LateromedialTruth>;
@@ -65,7 +65,10 @@ const capsuleOf = (bones: LateromedialBones, measures: Required<LateromedialMeas
   const heelOnFoot = along(breakover, plane, measures.breakoverDistanceMm + 1.55 * length);
   const heelRise = (0.4 * bandHeight) / Math.sin((measures.wallAngleDegrees * Math.PI) / 180);
   const cup = Math.min(3, 0.2 * soleTipMm);
-  const square = { x: Math.sin((wedgeDegrees * Math.PI) / 180), y: Math.cos((wedgeDegrees * Math.PI) / 180) };
+  const square = {
+    x: Math.sin((wedgeDegrees * Math.PI) / 180),
+    y: Math.cos((wedgeDegrees * Math.PI) / 180),
+  };
   const onPlane = (share: number, height: number): Point =>
     along(along(breakover, plane, measures.breakoverDistanceMm + share * length), square, height);
   const sole = [
@@ -100,17 +103,16 @@ const softShapes = (
 ): readonly PhantomShape[] => {
   const length = measures.solarLengthMm;
   const { coronaryBand, coronaryBandHeel, downTheWall, wallNormal } = capsule;
-  const far = 3 * length;
   const up = (mm: number, out: number): Point => pasternPoint(bones, mm * length, out * length);
   const skinFront = smoothThrough([
     coronaryBand,
     along(along(coronaryBand, downTheWall, -0.1 * length), wallNormal, 0.02 * length),
     up(1, 0.44),
     up(1.6, 0.42),
-    up(far / length, 0.5),
+    up(5, 0.6),
   ]);
   const skinBack = smoothThrough([
-    up(far / length, -0.72),
+    up(5, -0.75),
     up(1.5, -0.62),
     up(0.75, -0.72),
     along(coronaryBandHeel, unit(120), 0.16 * length),
@@ -162,7 +164,7 @@ const equipment = (
     // A wooden block with a wire let into its top: the ground line of the film.
     softShape(box(left, -24 - shoe, right, -shoe), 0.07),
     metalShape(box(left, -1.1 - shoe, right, -shoe), 0.4),
-    ...(shoe > 0 ? [metalShape(box(heel.x + 4, -shoe, breakover.x, 0), 0.8)] : []),
+    ...(shoe > 0 ? [metalShape(box(heel.x, -shoe, breakover.x, 0), 0.8)] : []),
     ...(measures.wedgeDegrees > 0
       ? [softShape([breakover, sole.at(-1)!, { x: heel.x, y: 0 }], 0.09)]
       : []),
@@ -194,10 +196,7 @@ const equipment = (
       : []),
     metalShape(box(frogTip.x - 3, frogTip.y - 1, frogTip.x + 3, frogTip.y), 0.5),
     metalShape(box(frogTip.x - 0.45, frogTip.y, frogTip.x + 0.45, frogTip.y + 4), 0.4),
-    metalShape(
-      box(marker.start.x, marker.start.y - 1.6, marker.end.x, marker.start.y + 1.6),
-      0.75,
-    ),
+    metalShape(box(marker.start.x, marker.start.y - 1.6, marker.end.x, marker.start.y + 1.6), 0.75),
   ];
 };
 
@@ -273,6 +272,3 @@ export const lateromedialGeometry = (
     },
   };
 };
-
-/** Mirror image, for a foot that points to the other side of the film. */
-export const mirroredPoint = (point: Point): Point => ({ ...scaled(point, 1), x: -point.x });

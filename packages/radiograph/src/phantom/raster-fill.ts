@@ -29,7 +29,11 @@ const clipAgainst = (
 };
 
 /** The part of a polygon inside the picture (Sutherland & Hodgman). */
-const clipped = (outline: readonly Point[], widthPx: number, heightPx: number): readonly Point[] => {
+const clipped = (
+  outline: readonly Point[],
+  widthPx: number,
+  heightPx: number,
+): readonly Point[] => {
   const cutX = (x: number) => (a: Point, b: Point) => ({
     x,
     y: a.y + ((b.y - a.y) * (x - a.x)) / (b.x - a.x),
@@ -133,7 +137,8 @@ const distanceToOutline = (x: number, y: number, outline: readonly Point[]): num
     const dx = point.x - previous.x;
     const dy = point.y - previous.y;
     const lengthSquared = dx * dx + dy * dy;
-    const t = lengthSquared === 0 ? 0 : ((x - previous.x) * dx + (y - previous.y) * dy) / lengthSquared;
+    const t =
+      lengthSquared === 0 ? 0 : ((x - previous.x) * dx + (y - previous.y) * dy) / lengthSquared;
     const along = Math.min(1, Math.max(0, t));
     const ex = previous.x + along * dx - x;
     const ey = previous.y + along * dy - y;

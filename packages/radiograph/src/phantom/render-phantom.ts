@@ -66,7 +66,12 @@ interface Canvas {
 /** Share of a bone's brightness by which its texture varies. */
 const textureStrength = 0.05;
 
-const paint = (canvas: Canvas, shape: PhantomShape, outlinePx: readonly Point[], weight: number): void => {
+const paint = (
+  canvas: Canvas,
+  shape: PhantomShape,
+  outlinePx: readonly Point[],
+  weight: number,
+): void => {
   const { widthPx, heightPx, values } = canvas.plane;
   const filled = coverageOf(outlinePx, widthPx, heightPx);
   if (filled === undefined) return;
@@ -106,11 +111,18 @@ const paint = (canvas: Canvas, shape: PhantomShape, outlinePx: readonly Point[],
 const paintShape = (canvas: Canvas, shape: PhantomShape, project: Projection): void => {
   const spread = shape.spreadMm;
   if (spread === undefined) {
-    paint(canvas, shape, shape.outline.map((point) => project(point, 0)), 1);
+    paint(
+      canvas,
+      shape,
+      shape.outline.map((point) => project(point, 0)),
+      1,
+    );
     return;
   }
   for (const side of [-1, 1]) {
-    const outline = shape.outline.map((point, index) => project(point, side * (spread[index] ?? 0)));
+    const outline = shape.outline.map((point, index) =>
+      project(point, side * (spread[index] ?? 0)),
+    );
     paint(canvas, shape, outline, 0.5);
   }
 };

@@ -49,7 +49,10 @@ export const smoothThrough = (points: readonly Point[], steps = 10): readonly Po
       const t = step / steps;
       const part = (a: number, b: number, c: number, d: number): number =>
         0.5 *
-        (2 * b + (c - a) * t + (2 * a - 5 * b + 4 * c - d) * t * t + (3 * b - a - 3 * c + d) * t ** 3);
+        (2 * b +
+          (c - a) * t +
+          (2 * a - 5 * b + 4 * c - d) * t * t +
+          (3 * b - a - 3 * c + d) * t ** 3);
       curve.push({ x: part(p0.x, p1.x, p2.x, p3.x), y: part(p0.y, p1.y, p2.y, p3.y) });
     }
   }

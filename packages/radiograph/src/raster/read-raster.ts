@@ -38,7 +38,8 @@ const checkRaster = async (bytes: Uint8Array, limits: ReadLimits): Promise<Metad
     throw new RefusedFile("unknown-type", "This is neither a PNG nor a JPEG picture.");
   }
   const metadata = await openRaster(bytes, limits).metadata();
-  if (metadata.format !== type) throw new RefusedFile("damaged", "The picture is not what it says.");
+  if (metadata.format !== type)
+    throw new RefusedFile("damaged", "The picture is not what it says.");
   checkDimensions(metadata.width, metadata.height, limits);
   return metadata;
 };
