@@ -1,5 +1,7 @@
 import type { FastifyInstance } from "fastify";
 import type { Dependencies } from "../app.ts";
+import { caseRoutes } from "./cases/routes.ts";
+import { handoffRoutes } from "./handoffs/routes.ts";
 import { horseRoutes } from "./horses/routes.ts";
 import { peopleRoutes } from "./people/routes.ts";
 import { sessionRoutes } from "./session/routes.ts";
@@ -11,4 +13,6 @@ export const registerFeatures = (app: FastifyInstance, dependencies: Dependencie
   peopleRoutes(app, dependencies);
   yardRoutes(app, dependencies);
   horseRoutes(app, dependencies);
+  caseRoutes(app, dependencies);
+  handoffRoutes(app, dependencies);
 };

@@ -7,5 +7,7 @@ import * as handoffs from "./service.ts";
 export const handoffRoutes = (app: FastifyInstance, dependencies: Dependencies): void => {
   route(app, dependencies, listHandoffNotes, (work, { query }) => handoffs.list(work, query));
   route(app, dependencies, writeHandoffNote, (work, { body }) => handoffs.write(work, body));
-  route(app, dependencies, acknowledgeNote, (work, { params, body, version }) => handoffs.acknowledge(work, params.noteId, version, body.answer));
+  route(app, dependencies, acknowledgeNote, (work, { params, body, version }) =>
+    handoffs.acknowledge(work, params.noteId, version, body.answer),
+  );
 };

@@ -1,6 +1,17 @@
-import { role, type HandoffNote, type listHandoffNotes, type writeHandoffNote } from "@heelward/contracts";
+import {
+  role,
+  type HandoffNote,
+  type listHandoffNotes,
+  type writeHandoffNote,
+} from "@heelward/contracts";
 import type { Role } from "@heelward/domain/access";
-import { HANDOFF_HOURS, handoffState, requiredHandoffs, type HandoffDraft, type HandoffEvent } from "@heelward/domain/handoff";
+import {
+  HANDOFF_HOURS,
+  handoffState,
+  requiredHandoffs,
+  type HandoffDraft,
+  type HandoffEvent,
+} from "@heelward/domain/handoff";
 import { MS_PER_HOUR } from "@heelward/domain/time";
 import type { z } from "zod";
 import { actingAs, hasRole } from "../../http/actor.ts";
@@ -55,7 +66,10 @@ export const list = async ({ tx, actor, nowMs }: Work, query: NoteQuery) => {
     after,
     limit: query.limit + 1,
   });
-  const { rows, nextCursor } = toPage(found, query.limit, (row) => [row.writtenAt.toISOString(), row.id]);
+  const { rows, nextCursor } = toPage(found, query.limit, (row) => [
+    row.writtenAt.toISOString(),
+    row.id,
+  ]);
   return { items: rows.map((row) => view(row, nowMs)), nextCursor };
 };
 
@@ -73,7 +87,12 @@ export interface NoteSubject {
   readonly refId?: string;
 }
 
-const send = async (work: Work, subject: NoteSubject, draft: HandoffDraft, toPersonId?: string): Promise<string> => {
+const send = async (
+  work: Work,
+  subject: NoteSubject,
+  draft: HandoffDraft,
+  toPersonId?: string,
+): Promise<string> => {
   const id = newId();
   await work.tx.handoffNote.create({
     data: {
@@ -100,8 +119,22 @@ const send = async (work: Work, subject: NoteSubject, draft: HandoffDraft, toPer
       createdAt: new Date(work.nowMs),
     },
   });
-  work.audit({ event: "handoff.sent", subjectType: "handoff", subjectId: id, horseId: subject.horseId, payload: { cause: subject.cause, toRole: draft.toRole, urgency: draft.urgency } });
-  await recordEvent(work, { horseId: subject.horseId, caseId: subject.caseId, kind: "note", title: `Note to the ${draft.toRole}`, detail: draft.situation, refType: "handoff", refId: id });
+  work.audit({
+    event: "handoff.sent",
+    subjectType: "handoff",
+    subjectId: id,
+    horseId: subject.horseId,
+    payload: { cause: subject.cause, toRole: draft.toRole, urgency: draft.urgency },
+  });
+  await recordEvent(work, {
+    horseId: subject.horseId,
+    caseId: subject.caseId,
+    kind: "note",
+    title: `Note to the ${draft.toRole}`,
+    detail: draft.situation,
+    refType: "handoff",
+    refId: id,
+  });
   work.announce("queue");
   work.announce("handoffs");
   return id;
@@ -111,25 +144,46 @@ const send = async (work: Work, subject: NoteSubject, draft: HandoffDraft, toPer
  * Sends the notes an event makes necessary, in the same transaction as the event. `words` is what
  * the person added by hand; it takes the place of the drafted "what you must do".
  */
-export const sendRequired = async (work: Work, subject: Omit<NoteSubject, "cause">, event: HandoffEvent, words?: string): Promise<void> => {
+export const sendRequired = async (
+  work: Work,
+  subject: Omit<NoteSubject, "cause">,
+  event: HandoffEvent,
+  words?: string,
+): Promise<void> => {
   const sender = actingAs(work.actor, ["vet", "farrier", "manager", "carer"]);
   for (const draft of requiredHandoffs(event, work.nowMs)) {
     // Nobody needs a note from themselves.
     if (draft.toRole === sender && draft.toRole !== "vet") continue;
     // One after the other: each takes its place in the audit chain.
     // oxlint-disable-next-line no-await-in-loop
-    await send(work, { ...subject, cause: event.kind }, { ...draft, fromRole: sender, ...(words === undefined ? {} : { mustDo: words.slice(0, 400) }) });
+    await send(
+      work,
+      { ...subject, cause: event.kind },
+      {
+        ...draft,
+        fromRole: sender,
+        ...(words === undefined ? {} : { mustDo: words.slice(0, 400) }),
+      },
+    );
   }
 };
 
-
 /** A note written by hand. */
 export const write = async (work: Work, input: NewNote): Promise<HandoffNote> => {
-  const horse = await work.tx.horse.findUnique({ where: { practiceId_id: { practiceId: work.actor.practiceId, id: input.horseId } } });
+  const horse = await work.tx.horse.findUnique({
+    where: { practiceId_id: { practiceId: work.actor.practiceId, id: input.horseId } },
+  });
   if (horse === null) throw badField("/horseId", "is not a horse you can see");
-  if (input.toPersonId !== undefined && (await work.tx.person.count({ where: { id: input.toPersonId, status: "active", roles: { has: input.toRole } } })) !== 1)
+  if (
+    input.toPersonId !== undefined &&
+    (await work.tx.person.count({
+      where: { id: input.toPersonId, status: "active", roles: { has: input.toRole } },
+    })) !== 1
+  )
     throw badField("/toPersonId", `is not an active person with the role ${input.toRole}`);
-  const openCase = await work.tx.case.findFirst({ where: { horseId: input.horseId, phase: { not: "closed" } } });
+  const openCase = await work.tx.case.findFirst({
+    where: { horseId: input.horseId, phase: { not: "closed" } },
+  });
   const fromRole: Role = actingAs(work.actor, ["vet", "farrier", "manager", "carer"]);
   const id = await send(
     work,
@@ -144,7 +198,8 @@ export const write = async (work: Work, input: NewNote): Promise<HandoffNote> =>
       mustDo: input.mustDo,
       byWhen: input.byWhen ?? "",
       callMeIf: input.callMeIf ?? "",
-      acknowledgeByMs: work.nowMs + HANDOFF_HOURS[input.urgent ? "urgent" : "routine"].value * MS_PER_HOUR,
+      acknowledgeByMs:
+        work.nowMs + HANDOFF_HOURS[input.urgent ? "urgent" : "routine"].value * MS_PER_HOUR,
     },
     input.toPersonId,
   );
@@ -152,20 +207,55 @@ export const write = async (work: Work, input: NewNote): Promise<HandoffNote> =>
 };
 
 /** One tap: read, and will act. Anyone holding the note's role may; the manager for any role once it is late. */
-export const acknowledge = async (work: Work, id: string, seen: number, answer: string | undefined): Promise<HandoffNote> => {
+export const acknowledge = async (
+  work: Work,
+  id: string,
+  seen: number,
+  answer: string | undefined,
+): Promise<HandoffNote> => {
   const { tx, actor, nowMs } = work;
   const before = await store.lockNote(tx, id);
   if (before === null) throw notFound("handoff note");
   assertVersion(seen, before.version);
-  if (before.acknowledgedAt !== null) throw new Problem("conflict", "It was acknowledged already.", { recordId: id });
+  if (before.acknowledgedAt !== null)
+    throw new Problem("conflict", "It was acknowledged already.", { recordId: id });
   const note = await read(work, id);
-  const isMine = hasRole(actor, note.toRole) && (note.toPerson === null || note.toPerson.id === actor.personId);
+  const isMine =
+    hasRole(actor, note.toRole) && (note.toPerson === null || note.toPerson.id === actor.personId);
   const mayStepIn = note.state === "escalated" && hasRole(actor, "manager", "vet");
   if (!isMine && !mayStepIn)
-    throw new Problem("forbidden", note.toPerson === null ? `This note is for the ${note.toRole}.` : `This note is for ${note.toPerson.name}.`, { requiredRoles: [note.toRole] });
-  await tx.handoffNote.updateMany({ where: { id }, data: { acknowledgedBy: actor.personId, acknowledgedAt: new Date(nowMs), answer: answer ?? null, version: seen + 1 } });
-  work.audit({ event: "handoff.acknowledged", subjectType: "handoff", subjectId: id, horseId: note.horse.id, payload: { answer: answer ?? null } });
-  await recordEvent(work, { horseId: note.horse.id, caseId: note.caseId, kind: "note", title: `Note acknowledged by the ${note.toRole}`, detail: answer ?? null, refType: "handoff", refId: id });
+    throw new Problem(
+      "forbidden",
+      note.toPerson === null
+        ? `This note is for the ${note.toRole}.`
+        : `This note is for ${note.toPerson.name}.`,
+      { requiredRoles: [note.toRole] },
+    );
+  await tx.handoffNote.updateMany({
+    where: { id },
+    data: {
+      acknowledgedBy: actor.personId,
+      acknowledgedAt: new Date(nowMs),
+      answer: answer ?? null,
+      version: seen + 1,
+    },
+  });
+  work.audit({
+    event: "handoff.acknowledged",
+    subjectType: "handoff",
+    subjectId: id,
+    horseId: note.horse.id,
+    payload: { answer: answer ?? null },
+  });
+  await recordEvent(work, {
+    horseId: note.horse.id,
+    caseId: note.caseId,
+    kind: "note",
+    title: `Note acknowledged by the ${note.toRole}`,
+    detail: answer ?? null,
+    refType: "handoff",
+    refId: id,
+  });
   work.announce("queue");
   work.announce("handoffs");
   return read(work, id);

@@ -42,11 +42,19 @@ export const findNotes = (tx: Transaction, filter: NoteFilter): Promise<NoteRow[
   if (filter.id !== undefined) conditions.push(Prisma.sql`n.id = ${filter.id}::uuid`);
   if (filter.caseId !== undefined) conditions.push(Prisma.sql`n.case_id = ${filter.caseId}::uuid`);
   if (filter.isOpen !== undefined)
-    conditions.push(filter.isOpen ? Prisma.sql`n.acknowledged_at IS NULL` : Prisma.sql`n.acknowledged_at IS NOT NULL`);
+    conditions.push(
+      filter.isOpen
+        ? Prisma.sql`n.acknowledged_at IS NULL`
+        : Prisma.sql`n.acknowledged_at IS NOT NULL`,
+    );
   if (filter.roles !== undefined)
-    conditions.push(Prisma.sql`(n.to_role = ANY (${[...filter.roles]}) OR n.from_role = ANY (${[...filter.roles]}))`);
+    conditions.push(
+      Prisma.sql`(n.to_role = ANY (${[...filter.roles]}) OR n.from_role = ANY (${[...filter.roles]}))`,
+    );
   if (filter.after !== undefined && filter.after !== null)
-    conditions.push(Prisma.sql`(n.written_at, n.id) < (${new Date(filter.after[0] ?? 0)}, ${filter.after[1]}::uuid)`);
+    conditions.push(
+      Prisma.sql`(n.written_at, n.id) < (${new Date(filter.after[0] ?? 0)}, ${filter.after[1]}::uuid)`,
+    );
   return tx.$queryRaw<NoteRow[]>`
     SELECT n.id, json_build_object('id', h.id, 'name', h.name) AS horse, n.case_id AS "caseId", n.cause, json_build_object('id', f.id, 'name', f.name) AS "fromPerson",
       n.from_role AS "fromRole", n.to_role AS "toRole", CASE WHEN t.id IS NULL THEN NULL ELSE json_build_object('id', t.id, 'name', t.name) END AS "toPerson",
@@ -61,7 +69,9 @@ export const findNotes = (tx: Transaction, filter: NoteFilter): Promise<NoteRow[
 };
 
 export const lockNote = async (tx: Transaction, id: string) => {
-  const [row] = await tx.$queryRaw<{ version: number; acknowledgedAt: Date | null; toRole: string; toPerson: string | null }[]>`
+  const [row] = await tx.$queryRaw<
+    { version: number; acknowledgedAt: Date | null; toRole: string; toPerson: string | null }[]
+  >`
     SELECT version, acknowledged_at AS "acknowledgedAt", to_role AS "toRole", to_person AS "toPerson" FROM handoff_notes WHERE id = ${id}::uuid FOR UPDATE`;
   return row ?? null;
 };

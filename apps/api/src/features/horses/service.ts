@@ -14,6 +14,8 @@ import { weightInterval } from "@heelward/domain/medication";
 import type { z } from "zod";
 import { decodeCursor, toPage } from "../../http/cursor.ts";
 import { dayColumn, isoDayOrNull } from "../../http/dates.ts";
+import { assertNotFuture } from "../../http/instants.ts";
+import { defined } from "../../http/defined.ts";
 import { newId } from "../../http/new-id.ts";
 import { badField, notFound, Problem, ruleViolated } from "../../http/problem.ts";
 import { assertVersion } from "../../http/version.ts";
@@ -26,9 +28,6 @@ type NewHorse = z.output<NonNullable<typeof addHorse.body>>;
 type HorseChange = z.output<NonNullable<typeof changeHorse.body>>;
 type HorseQuery = z.output<NonNullable<typeof listHorses.query>>;
 type NewWeighing = z.output<NonNullable<typeof weighHorse.body>>;
-
-/** A clock on a phone may run ahead a little; a record further in the future is a mistake. */
-const CLOCK_SLACK_MS = 5 * 60_000;
 
 export const list = async ({ tx }: Work, query: HorseQuery) => {
   const after = decodeCursor(query.cursor, 2);
@@ -155,13 +154,11 @@ export const change = async (
   if (input.yardId !== undefined) await assertYard(work, input.yardId);
   if (input.farrierId !== undefined && input.farrierId !== null)
     await assertPeople(work, [input.farrierId], "farrier", "/farrierId");
-  const { bornOn, ...fields } = Object.fromEntries(
-    Object.entries(input).filter(([, value]) => value !== undefined),
-  ) as HorseChange;
+  const { bornOn, ...fields } = defined(input);
   await work.tx.horse.updateMany({
     where: { id },
     data: {
-      ...(fields as object),
+      ...fields,
       ...identity(input),
       ...(bornOn === undefined ? {} : { bornOn: bornOn === null ? null : dayColumn(bornOn) }),
       version: seen + 1,
@@ -213,8 +210,7 @@ export const recordPassport = async (
       "conflict",
       "Exclusion from the food chain is permanent: a passport once signed as excluded never changes back (EU 2021/963, UK passport rules).",
     );
-  if (Date.parse(input.seenOn) > work.nowMs + CLOCK_SLACK_MS)
-    throw badField("/seenOn", "lies in the future");
+  assertNotFuture(`${input.seenOn}T00:00:00Z`, work.nowMs, "/seenOn");
   await work.tx.horse.updateMany({
     where: { id },
     data: {
@@ -262,7 +258,7 @@ export const weigh = async (work: Work, horseId: string, input: NewWeighing) => 
   const { tx, actor, nowMs } = work;
   const animal = await read(work, horseId);
   const weighedAtMs = Date.parse(input.weighedAt);
-  if (weighedAtMs > nowMs + CLOCK_SLACK_MS) throw badField("/weighedAt", "lies in the future");
+  assertNotFuture(input.weighedAt, nowMs, "/weighedAt");
   const build = {
     type: animal.type,
     ...(animal.heightCm === null ? {} : { heightCm: animal.heightCm }),

@@ -4,6 +4,7 @@ import { z } from "zod";
 import type { Dependencies } from "../../app.ts";
 import { enterPractice, whileSigningIn } from "../../database/client.ts";
 import { isoOrNull } from "../../http/dates.ts";
+import { defined } from "../../http/defined.ts";
 import { newId } from "../../http/new-id.ts";
 import { badField, notFound, Problem } from "../../http/problem.ts";
 import { assertVersion } from "../../http/version.ts";
@@ -56,7 +57,7 @@ export const change = async (
     if (others === 0)
       throw new Problem("conflict", "A practice keeps at least one active practice manager.");
   }
-  const data = Object.fromEntries(Object.entries(input).filter(([, value]) => value !== undefined));
+  const data = defined(input);
   await tx.person.updateMany({ where: { id }, data: { ...data, version: seen + 1 } });
   if (input.status === "removed")
     await tx.session.updateMany({

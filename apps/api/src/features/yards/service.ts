@@ -2,6 +2,7 @@ import type { addYard, changeYard, listYards, Yard } from "@heelward/contracts";
 import type { z } from "zod";
 import { decodeCursor, toPage } from "../../http/cursor.ts";
 import { dayColumn } from "../../http/dates.ts";
+import { defined } from "../../http/defined.ts";
 import { newId } from "../../http/new-id.ts";
 import { badField, notFound } from "../../http/problem.ts";
 import { assertVersion } from "../../http/version.ts";
@@ -63,13 +64,11 @@ export const change = async (
   input: YardChange,
 ): Promise<Yard> => {
   await lock(work, id, seen);
-  const { closedOn, ...rest } = Object.fromEntries(
-    Object.entries(input).filter(([, value]) => value !== undefined),
-  ) as YardChange;
+  const { closedOn, ...rest } = defined(input);
   await work.tx.yard.updateMany({
     where: { id },
     data: {
-      ...(rest as object),
+      ...rest,
       ...(closedOn === undefined ? {} : { closedOn: closedOn.map(dayColumn) }),
       version: seen + 1,
     },

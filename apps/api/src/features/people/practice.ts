@@ -1,0 +1,9 @@
+import type { Work } from "../../http/work.ts";
+
+/** The practice of the person asking. */
+export const readPractice = ({ tx, actor }: Work) =>
+  tx.practice.findUniqueOrThrow({ where: { id: actor.practiceId } });
+
+/** The number to ring, as notes and sheets print it. */
+export const practicePhone = async (work: Work): Promise<string> =>
+  (await readPractice(work)).phone ?? "the practice";
