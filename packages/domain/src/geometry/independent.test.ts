@@ -44,14 +44,18 @@ const shapes: fc.Arbitrary<FootShape> = fc
     ...rest,
     dorsalP3AngleDegrees: rest.wallAngleDegrees + rotation,
   }))
-  // No bone stands outside its wall.
-  .filter(
-    (s) =>
-      s.hornLamellarDistalMm -
-        s.hornLamellarSpacingMm *
-          Math.tan(((s.dorsalP3AngleDegrees - s.wallAngleDegrees) * Math.PI) / 180) >
-      3,
-  );
+  // No bone stands outside its wall, and a wall is longer than a point.
+  .filter((s) => {
+    const rotation = ((s.dorsalP3AngleDegrees - s.wallAngleDegrees) * Math.PI) / 180;
+    const top = s.hornLamellarDistalMm - s.hornLamellarSpacingMm * Math.tan(rotation);
+    const points = lateromedialLandmarksOf(s, {
+      mmPerPx: 1,
+      origin: { x: 0, y: 0 },
+      facing: "right",
+      tiltDegrees: 0,
+    });
+    return top > 3 && points.wallDistal.y - points.coronaryBand.y > 10;
+  });
 const placements: fc.Arbitrary<FilmPlacement> = fc.record({
   mmPerPx: within(0.05, 0.25),
   origin: fc.record({ x: within(200, 2500), y: within(200, 2500) }),
