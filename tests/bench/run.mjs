@@ -1,0 +1,24 @@
+// `npm run bench [-- start size requests]`: figures, not verdicts. Nothing here passes or fails.
+import { cpus } from "node:os";
+import { build, checkNode } from "../../apps/api/bin/build.mjs";
+import { bundleSizes } from "./bundle-sizes.mjs";
+import { requestRates } from "./request-rates.mjs";
+import { startTimes } from "./start-times.mjs";
+
+const parts = { start: startTimes, size: bundleSizes, requests: requestRates };
+
+checkNode();
+build();
+const asked = process.argv.slice(2);
+const unknown = asked.filter((name) => !(name in parts));
+if (unknown.length > 0) {
+  console.error(`Unknown part: ${unknown.join(", ")}. Parts: ${Object.keys(parts).join(", ")}.`);
+  process.exit(1);
+}
+const [cpu] = cpus();
+console.log(`\nNode ${process.versions.node}, ${cpus().length} × ${cpu?.model ?? "?"}\n`);
+for (const [name, part] of Object.entries(parts)) {
+  if (asked.length > 0 && !asked.includes(name)) continue;
+  await part();
+  console.log("");
+}
