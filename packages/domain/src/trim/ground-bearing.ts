@@ -55,7 +55,7 @@ const PLAIN: Footprint = {
   heels: "open",
   openToe: false,
   frogPlate: false,
-  solid: false,
+  solid: "no",
 };
 
 /** Force under one foot of a horse standing square, N. */
@@ -83,8 +83,10 @@ const bearingPieces = (
   // Nothing bears in front of the tip under a soft fill or block: the toe hangs free.
   const softFront = Math.min(breakoverX, -TRIM_SETTINGS.fillBehindTipMm.value);
   const twoThirds = input.heelX + ((input.toeX - input.heelX) * 2) / 3;
-  if (footprint.solid)
-    return [{ part: "base", outline: clipAtX(outer, Math.min(breakoverX, twoThirds), "behind") }];
+  if (footprint.solid !== "no") {
+    const front = footprint.solid === "to breakover" ? breakoverX : Math.min(breakoverX, twoThirds);
+    return [{ part: "base", outline: clipAtX(outer, front, "behind") }];
+  }
   // A web wider than the heels would turn the hole inside out.
   const web = Math.min(footprint.webMm, 0.9 * shape.halfHeelWidth);
   const inner = insetShape(shape, web, footprint.heels !== "bar");

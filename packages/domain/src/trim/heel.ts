@@ -1,7 +1,7 @@
 import { TRIM_SETTINGS } from "./settings.ts";
 
 export const radians = (degrees: number): number => (degrees * Math.PI) / 180;
-export const degreesOf = (angle: number): number => (angle * 180) / Math.PI;
+const degreesOf = (angle: number): number => (angle * 180) / Math.PI;
 const tan = (degrees: number): number => Math.tan(radians(degrees));
 
 /**

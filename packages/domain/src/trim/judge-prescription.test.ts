@@ -201,6 +201,14 @@ describe("before a prescription is signed", () => {
     ).toBe("warn");
   });
 
+  it("blocks a plan on measures that cannot belong to a foot instead of failing", () => {
+    const findings = judge({}, { measures: { ...still, bearingLengthMm: mm(5) } });
+    expect(findings.find((finding) => finding.rule === "trim/measures@1")).toMatchObject({
+      outcome: "block",
+      field: "/measures/LF",
+    });
+  });
+
   it("blocks a cycle over the ceiling without the vet's reason", () => {
     expect(outcomeOf(judge({}, { intervalDays: 15 }), "prescription/interval@1")).toBe("block");
     expect(

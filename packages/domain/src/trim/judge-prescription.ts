@@ -4,7 +4,7 @@ import { palmarAngleAfterHeelDegrees } from "./heel.ts";
 import { judgeWedge } from "./judge-wedge.ts";
 import { TRIM_SETTINGS } from "./settings.ts";
 import { TRIM_SOURCES } from "./sources.ts";
-import { trimFrame } from "./trim-frame.ts";
+import { checkTrimMeasures, trimFrame } from "./trim-frame.ts";
 import type { Foot, FootPlan, TrimInput, TrimMeasures } from "./trim-types.ts";
 
 export interface PrescriptionFilm {
@@ -160,6 +160,9 @@ const judgeAgainstMeasures = (
   measures: TrimMeasures,
   context: PrescriptionContext,
 ): readonly Finding[] => {
+  const impossible = checkTrimMeasures(measures);
+  if (impossible.length > 0)
+    return impossible.map((one) => ({ ...one, field: `/measures/${plan.foot}` }));
   const frame = trimFrame({
     ...context,
     foot: plan.foot,
@@ -264,7 +267,7 @@ const judgeFoot = (
 ): readonly Finding[] => {
   const at = `/feet/${index}`;
   const sole = TRIM_SETTINGS.soleMm.value;
-  const sem = measures?.founderDistanceMm?.standardUncertainty;
+  const sem = measures?.founderSemMm;
   return [
     ...judgeFilm(plan, at, context),
     ...judgeHeel(plan, at, context),
@@ -319,8 +322,7 @@ const judgeFoot = (
 
 /**
  * Everything that blocks, warns or informs before a prescription is signed. A block cannot be signed
- * over; a warn needs a written reason.
- * @throws RangeError on measures that cannot belong to a foot.
+ * over; a warn needs a written reason. Measures that cannot belong to a foot block.
  */
 export const judgePrescription = (
   prescription: PrescriptionDraft,

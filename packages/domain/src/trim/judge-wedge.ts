@@ -1,10 +1,10 @@
 import type { Finding } from "../evidence/index.ts";
-import { COVERAGE_FACTOR } from "../geometry/settings.ts";
+import { COVERAGE_FACTOR, SEM_FOUNDER_MM } from "../geometry/settings.ts";
 import { TRIM_SETTINGS } from "./settings.ts";
 import { TRIM_SOURCES } from "./sources.ts";
 
 /** Smallest change of the founder distance that is not reading error: 1.96 × √2 × error of one reading. */
-export const founderMovesFromMm = (semMm: number = TRIM_SETTINGS.founderSemMm.value): number =>
+export const founderMovesFromMm = (semMm: number = SEM_FOUNDER_MM.value): number =>
   COVERAGE_FACTOR.value * Math.SQRT2 * semMm;
 
 /** True when the bone is going down by more than reading error. */

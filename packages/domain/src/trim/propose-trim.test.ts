@@ -45,6 +45,59 @@ const foundered: TrimInput = {
 const constraintOf = (input: TrimInput, id: string) =>
   proposeTrim(input).constraints.find((constraint) => constraint.id === id);
 
+/** Foot, plan and signed limits of the invented demonstration cases, left fore (right fore in the last). */
+const CASES = [
+  // name, palmar, wall, bone, HLZ top, bottom, sole tip, wing, breakover, heel max, angles, breakover band, sole min, shoe
+  ["pony, first trim", 6.5, 53, 55.5, 13.5, 14.5, 11.5, 16.5, 14.5, 3, 4, 6, 4, 8, 11, "bare"],
+  ["old cob", 6, 49.5, 53.5, 16.5, 19, 12, 18, 10.5, 3, 4, 6, 4, 8, 11, "cast"],
+  ["overdue mare", 8, 48.5, 55, 15.5, 19.5, 13, 20.5, 14.5, 3, 4, 6, 4, 8, 12, "glue-on"],
+  ["sepsis mare", 8, 50, 55, 18.5, 22, 12.5, 21.5, 11, 4, 4, 8, 2, 6, 12, "wooden-clog"],
+  ["support limb", 4, 49, 52, 17, 19, 14, 18, 12.5, 2, 3, 5, 4, 7, 10, "rolled-bar"],
+  ["sinker, flat", 3, 49.5, 50, 18.5, 19, 17, 20.5, 10, 0, 2, 5, 2, 6, 10, "foam"],
+] as const;
+
+describe("six demonstration cases", () => {
+  it.each(CASES)(
+    "brings breakover of the %s into its band without more heel than was signed",
+    (name, pa, wall, bone, top, bottom, tip, wing, bd, heel, low, high, near, far, sole, shoe) => {
+      const { growth: _, ...rest } = foundered;
+      const proposal = proposeTrim({
+        ...rest,
+        animal: name.startsWith("pony") ? "pony" : "horse",
+        shoe,
+        targets: {
+          palmarAngleDegrees: { low, high },
+          breakoverMm: { low: near, high: far },
+          soleMinMm: sole,
+          heelRemoveMaxMm: heel,
+        },
+        measures: {
+          palmarAngleDegrees: degrees(pa),
+          dorsalWallAngleDegrees: degrees(wall),
+          dorsalP3AngleDegrees: degrees(bone),
+          hornLamellarProximalMm: mm(top),
+          hornLamellarDistalMm: mm(bottom),
+          soleDepthTipMm: mm(tip),
+          soleDepthWingMm: mm(wing),
+          breakoverDistanceMm: mm(bd),
+          bearingLengthMm: mm(88 + bd),
+          p3SolarLengthMm: mm((wing - tip) / Math.sin((pa * Math.PI) / 180)),
+        },
+      });
+      expect(proposal.after.breakoverFromP3TipMm).toBeLessThanOrEqual(far);
+      expect(proposal.after.breakoverFromP3TipMm).toBeGreaterThanOrEqual(near);
+      expect(proposal.trim.heelRemoveMm).toBeLessThanOrEqual(heel);
+      if (name === "overdue mare") {
+        // 88 × (tan 8° − tan 5°) = 4.7 mm: 3 now, the rest at the next visit
+        expect(proposal.trim.heelTotalMm).toBeCloseTo(4.67, 2);
+        expect(proposal.stages.map((stage) => Number(stage.heelRemoveMm.toFixed(1)))).toEqual([
+          3, 1.7,
+        ]);
+      }
+    },
+  );
+});
+
 describe("proposing a trim", () => {
   it("stages the heels of a foundered foot over three visits and says what stopped the first", () => {
     const proposal = proposeTrim(foundered);
@@ -179,6 +232,19 @@ describe("proposing a trim", () => {
       low: 6,
       high: 10,
     });
+  });
+
+  it("stops before the turned foot stands under the band, where formula and rotation part", () => {
+    const narrow: TrimInput = {
+      ...foundered,
+      targets: { palmarAngleDegrees: { low: 5, high: 5.2 } },
+      measures: { ...founderedMeasures, palmarAngleDegrees: degrees(12), baseLengthMm: mm(40) },
+    };
+    const proposal = proposeTrim(narrow);
+    // source: trigonometry: the turned foot stands at 5 degrees after 40 × tan 7° = 4.91 mm
+    expect(proposal.trim.heelRemoveMm).toBeCloseTo(4.911, 3);
+    expect(proposal.trim.heelTotalMm).toBeGreaterThan(4.92);
+    expect(constraintOf(narrow, "angle-not-under")?.binding).toBe(true);
   });
 
   it("refuses measures that cannot belong to a foot, and can say which", () => {

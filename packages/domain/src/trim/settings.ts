@@ -109,14 +109,6 @@ export const TRIM_SETTINGS = {
     since,
     change: "tighten",
   },
-  founderSemMm: {
-    key: "trim.founder-sem",
-    value: 1,
-    unit: "mm",
-    source: TRIM_SOURCES.founderMoving,
-    since,
-    change: "free",
-  },
   frogPlateBehindFrogTipMm: {
     key: "trim.frog-plate",
     value: 10,

@@ -63,8 +63,8 @@ export interface Footprint {
   /** The toe of the shoe is left away in front of breakover. */
   readonly openToe: boolean;
   readonly frogPlate: boolean;
-  /** The whole base bears (board, foam block). */
-  readonly solid: boolean;
+  /** The whole base bears: a board up to breakover, a foam block behind the front third. */
+  readonly solid: "no" | "to breakover" | "back two thirds";
 }
 
 export interface ShoeEntry {
@@ -87,7 +87,7 @@ const rim = (webMm: number, change: Partial<Footprint> = {}): Footprint => ({
   heels: "open",
   openToe: false,
   frogPlate: false,
-  solid: false,
+  solid: "no",
   ...change,
 });
 
@@ -109,7 +109,7 @@ export const SHOE_CATALOGUE = [
     id: "boot-pad",
     name: "Boot with soft pad",
     materials: ["polymer", "foam"],
-    footprint: rim(10, { solid: true }),
+    footprint: rim(10, { solid: "to breakover" }),
     thicknessMm: 12,
     weightGrams: { low: 400, high: 900, source: houseEstimate },
     setBackMm: 4,
@@ -122,7 +122,7 @@ export const SHOE_CATALOGUE = [
     id: "foam",
     name: "Foam block, taped",
     materials: ["polystyrene"],
-    footprint: rim(10, { solid: true }),
+    footprint: rim(10, { solid: "back two thirds" }),
     thicknessMm: 50,
     weightGrams: { low: 30, high: 80, source: houseEstimate },
     setBackMm: 8,
@@ -261,7 +261,7 @@ export const SHOE_CATALOGUE = [
     id: "wooden-clog",
     name: "Wooden shoe",
     materials: ["plywood"],
-    footprint: rim(20, { solid: true }),
+    footprint: rim(20, { solid: "to breakover" }),
     thicknessMm: 28,
     weightGrams: { low: 200, high: 400, source: houseEstimate },
     setBackMm: 20,
@@ -274,7 +274,7 @@ export const SHOE_CATALOGUE = [
     id: "cast",
     name: "Foot cast",
     materials: ["resin cast tape"],
-    footprint: rim(10, { solid: true }),
+    footprint: rim(10, { solid: "to breakover" }),
     thicknessMm: 6,
     weightGrams: { low: 250, high: 500, source: houseEstimate },
     setBackMm: 6,

@@ -13,7 +13,7 @@ export interface SolarShape {
 /** Share of the widest width that is left at the heels. House outline. */
 const HEEL_SHARE = 0.72;
 /** Width of a front foot as a share of its bearing length when nobody measured it. House outline. */
-export const WIDTH_SHARE = 0.95;
+const WIDTH_SHARE = 0.95;
 const STEPS = 24;
 
 export const solarShape = (toeX: number, heelX: number, widthMm?: number): SolarShape => {

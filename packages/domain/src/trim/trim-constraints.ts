@@ -93,7 +93,7 @@ export const trimConstraints = (
             "founder-moving",
             false,
             heelShort,
-            `The founder distance rose ${mm(measures.founderChangeMm ?? 0)} mm, more than reading error (${mm(founderMovesFromMm(measures.founderDistanceMm?.standardUncertainty))} mm): no heel is cut and none is raised.`,
+            `The founder distance rose ${mm(measures.founderChangeMm ?? 0)} mm, more than reading error (${mm(founderMovesFromMm(measures.founderSemMm))} mm): no heel is cut and none is raised.`,
             TRIM_SOURCES.founderMoving,
           ),
         ]

@@ -146,10 +146,7 @@ export const trimFrame = (input: TrimInput): TrimFrame => {
   const breakoverAimMm = targets?.breakoverMm === undefined ? house.aim : middle(breakoverBand);
   const soleFloorMm = Math.max(limits.soleBlockMm, targets?.soleMinMm ?? 0);
   const wallFloorMm = Math.max(limits.wallFloorMm, measures.hornLamellarProximalMm.value);
-  const founderMoving = isFounderMoving(
-    measures.founderChangeMm,
-    measures.founderDistanceMm?.standardUncertainty,
-  );
+  const founderMoving = isFounderMoving(measures.founderChangeMm, measures.founderSemMm);
   const askedHeel = targets?.heelRemoveMaxMm ?? limits.heelPerVisitMm;
   const heelCapMm =
     input.emergency || founderMoving

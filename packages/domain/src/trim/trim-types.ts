@@ -46,6 +46,8 @@ export interface TrimMeasures {
   readonly founderDistanceMm?: Reading;
   /** Change of the founder distance since the film before; positive = bone lower. */
   readonly founderChangeMm?: number;
+  /** Error of one founder reading from the practice's own repeat-reading study; else the starting value. */
+  readonly founderSemMm?: number;
   readonly toeLengthMm?: Reading;
   /** Widest part of the foot, for the outline from below. */
   readonly footWidthMm?: Reading;
