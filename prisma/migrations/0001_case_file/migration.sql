@@ -923,8 +923,8 @@ GRANT SELECT, INSERT ON phone_calls TO heelward_app;
 ALTER TABLE first_aid_sheets ENABLE ROW LEVEL SECURITY;
 ALTER TABLE first_aid_sheets FORCE ROW LEVEL SECURITY;
 CREATE POLICY of_practice ON first_aid_sheets
-  USING (practice_id = app_practice() AND (app_sees_all_horses() OR EXISTS (SELECT 1 FROM horses h WHERE h.practice_id = first_aid_sheets.practice_id AND h.id = first_aid_sheets.horse_id)))
-  WITH CHECK (practice_id = app_practice() AND (app_sees_all_horses() OR EXISTS (SELECT 1 FROM horses h WHERE h.practice_id = first_aid_sheets.practice_id AND h.id = first_aid_sheets.horse_id)));
+  USING (practice_id = app_practice() AND (app_sees_all_horses() OR EXISTS (SELECT 1 FROM horses h WHERE h.practice_id = first_aid_sheets.practice_id AND h.id = first_aid_sheets.horse_id)) OR app_is_signing_in())
+  WITH CHECK (practice_id = app_practice() AND (app_sees_all_horses() OR EXISTS (SELECT 1 FROM horses h WHERE h.practice_id = first_aid_sheets.practice_id AND h.id = first_aid_sheets.horse_id)) OR app_is_signing_in());
 GRANT SELECT, INSERT, UPDATE ON first_aid_sheets TO heelward_app;
 
 ALTER TABLE first_aid_ticks ENABLE ROW LEVEL SECURITY;

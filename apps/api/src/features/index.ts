@@ -1,6 +1,9 @@
 import type { FastifyInstance } from "fastify";
 import type { Dependencies } from "../app.ts";
 import { caseRoutes } from "./cases/routes.ts";
+import { documentRoutes } from "./documents/routes.ts";
+import { examinationRoutes } from "./examinations/routes.ts";
+import { firstAidRoutes } from "./firstaid/routes.ts";
 import { handoffRoutes } from "./handoffs/routes.ts";
 import { horseRoutes } from "./horses/routes.ts";
 import { peopleRoutes } from "./people/routes.ts";
@@ -15,4 +18,7 @@ export const registerFeatures = (app: FastifyInstance, dependencies: Dependencie
   horseRoutes(app, dependencies);
   caseRoutes(app, dependencies);
   handoffRoutes(app, dependencies);
+  firstAidRoutes(app, dependencies);
+  examinationRoutes(app, dependencies);
+  documentRoutes(app, dependencies);
 };

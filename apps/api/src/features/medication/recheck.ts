@@ -1,3 +1,4 @@
+import type { Finding } from "@heelward/domain/evidence";
 import type { Work } from "../../http/work.ts";
 export const recheckCoursesAfterWeighing = async (
   _work: Work,
@@ -6,3 +7,9 @@ export const recheckCoursesAfterWeighing = async (
   heldCourseIds: [],
   messages: [],
 });
+export const holdRunningCourses = async (
+  _work: Work,
+  _horseId: string,
+  _reason: string,
+  _findings: readonly Finding[],
+): Promise<string[]> => [];

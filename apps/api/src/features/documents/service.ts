@@ -1,0 +1,131 @@
+import type { addDocument, DocumentView } from "@heelward/contracts";
+import sharp from "sharp";
+import type { z } from "zod";
+import { hasRole } from "../../http/actor.ts";
+import { decodeCursor, toPage } from "../../http/cursor.ts";
+import { assertNotFuture } from "../../http/instants.ts";
+import { newId } from "../../http/new-id.ts";
+import { notFound, Problem } from "../../http/problem.ts";
+import type { Bytes } from "../../http/route.ts";
+import type { UploadedFile, Work } from "../../http/work.ts";
+import { recordEvent } from "../cases/events.ts";
+import * as horses from "../horses/service.ts";
+import * as store from "./store.ts";
+
+type NewDocument = z.output<NonNullable<typeof addDocument.body>>;
+
+const LARGEST_PX = 60_000_000;
+const LONGEST_SIDE_PX = 2400;
+const ACCEPTED = ["image/jpeg", "image/png", "application/pdf"];
+
+/**
+ * What is kept of a photo: turned upright, at most 2400 px, without the place and device it was taken
+ * with. A PDF is kept as it is. The kind is told from the content, never from the name.
+ */
+const prepare = async (file: UploadedFile): Promise<{ bytes: Uint8Array; mediaType: string }> => {
+  const head = Buffer.from(file.bytes.subarray(0, 8));
+  if (head.subarray(0, 5).toString("latin1") === "%PDF-")
+    return { bytes: file.bytes, mediaType: "application/pdf" };
+  const isJpeg = head[0] === 0xff && head[1] === 0xd8;
+  const isPng = head.toString("latin1", 1, 4) === "PNG";
+  if (!isJpeg && !isPng)
+    throw new Problem("unsupported-media", "Only JPEG, PNG and PDF can be kept.", {
+      accepted: ACCEPTED,
+    });
+  try {
+    const bytes = await sharp(file.bytes, { limitInputPixels: LARGEST_PX, failOn: "error" })
+      .autoOrient()
+      .resize({
+        width: LONGEST_SIDE_PX,
+        height: LONGEST_SIDE_PX,
+        fit: "inside",
+        withoutEnlargement: true,
+      })
+      .jpeg({ quality: 85 })
+      .toBuffer();
+    return { bytes, mediaType: "image/jpeg" };
+  } catch {
+    throw new Problem("unsupported-media", "The picture is damaged or too large to read.", {
+      accepted: ACCEPTED,
+    });
+  }
+};
+
+export const list = async (
+  work: Work,
+  horseId: string,
+  query: { readonly limit: number; readonly cursor?: string | undefined },
+) => {
+  await horses.read(work, horseId);
+  const after = decodeCursor(query.cursor, 2);
+  const found = await store.findDocuments(work.tx, { horseId, after, limit: query.limit + 1 });
+  const { rows, nextCursor } = toPage(found, query.limit, (row) => [row.takenAt, row.id]);
+  return { items: [...rows], nextCursor };
+};
+
+export const add = async (
+  work: Work,
+  horseId: string,
+  file: UploadedFile,
+  input: NewDocument,
+): Promise<DocumentView> => {
+  const { tx, actor, nowMs } = work;
+  const horse = await horses.read(work, horseId);
+  assertNotFuture(input.takenAt, nowMs, "/takenAt");
+  const { bytes, mediaType } = await prepare(file);
+  const { key, sha256 } = await work.blobs.put(actor.practiceId, bytes);
+  const id = newId();
+  await tx.document.create({
+    data: {
+      practiceId: actor.practiceId,
+      id,
+      horseId,
+      caseId: horse.openCaseId,
+      kind: input.kind,
+      fileName: file.fileName,
+      mediaType,
+      sha256,
+      sizeBytes: bytes.length,
+      blobKey: key,
+      takenAt: new Date(input.takenAt),
+      addedBy: actor.personId,
+      caption: input.caption ?? null,
+      forOwner: input.forOwner === "true",
+      createdAt: new Date(nowMs),
+    },
+  });
+  work.audit({
+    event: "document.added",
+    subjectType: "document",
+    subjectId: id,
+    horseId,
+    payload: { kind: input.kind, sha256 },
+  });
+  await recordEvent(work, {
+    horseId,
+    caseId: horse.openCaseId,
+    kind: "photo",
+    title: input.kind === "photo" ? "Photo added" : "Paper added",
+    detail: input.caption ?? null,
+    at: Date.parse(input.takenAt),
+    refType: "document",
+    refId: id,
+  });
+  const [stored] = await store.findDocuments(tx, { id, limit: 1 });
+  if (stored === undefined) throw new Error("the document just written is not there");
+  return stored;
+};
+
+/** The bytes. An owner gets those released to owners only. */
+export const content = async ({ tx, actor, blobs }: Work, id: string): Promise<Bytes> => {
+  const row = await tx.document.findUnique({
+    where: { practiceId_id: { practiceId: actor.practiceId, id } },
+  });
+  const isStaff = hasRole(actor, "vet", "farrier", "manager", "carer");
+  if (row === null || (!isStaff && !row.forOwner)) throw notFound("document");
+  return {
+    bytes: await blobs.get(row.blobKey),
+    mediaType: row.mediaType,
+    ...(row.mediaType === "application/pdf" ? { fileName: row.fileName } : {}),
+  };
+};
