@@ -1,5 +1,5 @@
-import type { TrimInput, TrimProposal } from "../src/trim/index.ts";
-import { proposeTrim } from "../src/trim/index.ts";
+import type { TrimFigures, TrimInput, TrimProposal } from "../src/trim/index.ts";
+import { proposeTrim, trimFigures } from "../src/trim/index.ts";
 
 const SMALL = 1e-9;
 const STEP = 1e-5;
@@ -22,7 +22,7 @@ const distanceToLine = (p: XY, on: XY, along: XY): number =>
 const rad = (degrees: number): number => (degrees * Math.PI) / 180;
 
 /** Numbers that must move smoothly when a measure does. */
-const smoothOutputs = (proposal: TrimProposal): readonly number[] => [
+const smoothOutputs = (proposal: TrimFigures): readonly number[] => [
   proposal.trim.heelRemoveMm,
   proposal.trim.toeBackMm,
   proposal.trim.wallDressingMm,
@@ -178,16 +178,16 @@ const floorFaults = (input: TrimInput, proposal: TrimProposal): readonly string[
 };
 
 const monotoneFaults = (input: TrimInput, proposal: TrimProposal): readonly string[] => {
-  const stricter = proposeTrim({
+  const stricter = trimFigures({
     ...input,
     limits: { soleBlockMm: proposal.after.soleTipMm.floorMm + 1 },
   });
-  const lessHeel = proposeTrim({
+  const lessHeel = trimFigures({
     ...input,
     targets: { ...input.targets, heelRemoveMaxMm: proposal.trim.heelRemoveMm / 2 },
   });
-  const moreSole = proposeTrim(withMeasure(input, "soleDepthWingMm", 2));
-  const steeper = proposeTrim(withMeasure(input, "palmarAngleDegrees", 0.5));
+  const moreSole = trimFigures(withMeasure(input, "soleDepthWingMm", 2));
+  const steeper = trimFigures(withMeasure(input, "palmarAngleDegrees", 0.5));
   const rules: readonly (readonly [boolean, string])[] = [
     [
       stricter.trim.heelRemoveMm <= proposal.trim.heelRemoveMm + SMALL &&
@@ -224,7 +224,7 @@ const continuityFaults = (input: TrimInput, proposal: TrimProposal): readonly st
     ] as const
   ).flatMap((key) => {
     const before = smoothOutputs(proposal);
-    const moved = smoothOutputs(proposeTrim(withMeasure(input, key, STEP)));
+    const moved = smoothOutputs(trimFigures(withMeasure(input, key, STEP)));
     const jump = moved.some(
       (value, index) => Math.abs(value - (before[index] ?? 0)) > STEEPEST * STEP,
     );
@@ -234,12 +234,10 @@ const continuityFaults = (input: TrimInput, proposal: TrimProposal): readonly st
 /** Everything wrong with the proposal for one foot; empty when nothing is. */
 export const trimFaults = (input: TrimInput): readonly string[] => {
   const proposal = proposeTrim(input);
-  // Dates do not shape the trim: without growth the repeats below are quicker.
-  const { growth: _, ...dateless } = input;
   return [
     ...floorFaults(input, proposal),
     ...geometryFaults(input, proposal),
-    ...monotoneFaults(dateless, proposal),
-    ...continuityFaults(dateless, proposal),
+    ...monotoneFaults(input, proposal),
+    ...continuityFaults(input, proposal),
   ];
 };

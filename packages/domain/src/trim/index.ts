@@ -17,6 +17,8 @@ export type {
 } from "./trim-types.ts";
 export { checkTrimMeasures } from "./trim-frame.ts";
 export { proposeTrim } from "./propose-trim.ts";
+export { trimFigures, trimOutcome } from "./trim-outcome.ts";
+export type { ChosenTrim, TrimFigures, TrimOutcome } from "./trim-outcome.ts";
 export {
   heelToRemoveMm,
   palmarAngleAfterHeelDegrees,

@@ -1,11 +1,11 @@
-import { groundBearing } from "./ground-bearing.ts";
 import { radians } from "./heel.ts";
 import type { PlanePoint } from "./polygon.ts";
 import { clipAtX } from "./polygon.ts";
 import { TRIM_SETTINGS } from "./settings.ts";
 import { findShoe } from "./shoe-catalogue.ts";
 import { solarOutline, solarShape, wedgeFrom } from "./solar-outline.ts";
-import { programmeFor, trimFrame } from "./trim-frame.ts";
+import { trimFrame } from "./trim-frame.ts";
+import { divideToe, loadFor } from "./trim-outcome.ts";
 import type { FootPlan, TrimInput } from "./trim-types.ts";
 
 export type OutlineId =
@@ -61,12 +61,9 @@ export const planOutline = (input: TrimInput, plan: PlannedFigures): PlanOutline
   const heelX = -frame.baseLengthMm;
   const toeLengthMm = measures.toeLengthMm?.value ?? DEFAULT_TOE_MM;
   const shoe = findShoe(plan.shoe);
-  // Same order as the planner: dress the wall first, then bevel, then the shoe.
-  const bounds = programmeFor(frame);
-  const dressMm = Math.min(plan.toeBackMm, bounds.dressMostMm, bounds.hornMostMm);
-  const hornMm = Math.min(plan.toeBackMm, bounds.hornMostMm, dressMm + bounds.bevelMostMm);
-  const bevelRiseMm = (hornMm - dressMm) / frame.bevelPerHeight;
-  const hornX = toe - hornMm;
+  const { dressMm, bevelMm } = divideToe(frame, plan);
+  const bevelRiseMm = bevelMm / frame.bevelPerHeight;
+  const hornX = toe - dressMm - bevelMm;
   const wallLine = (groundX: number): readonly PlanePoint[] => [
     { x: groundX, y: 0 },
     { x: groundX - toeLengthMm * Math.cos(wall), y: toeLengthMm * Math.sin(wall) },
@@ -87,17 +84,11 @@ export const planOutline = (input: TrimInput, plan: PlannedFigures): PlanOutline
   const shoeHeelX = heelX - thickMm;
   const frogTipX = -(measures.frogTipToP3TipMm?.value ?? 10);
   const plateTipX = Math.min(0, frogTipX - TRIM_SETTINGS.frogPlateBehindFrogTipMm.value);
-  const bearing = groundBearing({
-    toeX: toe - dressMm,
-    heelX,
-    breakoverX,
-    ...(measures.footWidthMm === undefined ? {} : { widthMm: measures.footWidthMm.value }),
-    frogTipBehindMm: -frogTipX,
-    shoe: plan.shoe,
-    supportFill: plan.supportFill,
-    weightKg: input.weightKg,
-    limb: input.foot === "LF" || input.foot === "RF" ? "front" : "hind",
-  });
+  const { bearing } = loadFor(
+    { ...input, shoe: plan.shoe, supportFill: plan.supportFill },
+    frame,
+    divideToe(frame, plan),
+  );
   const fillFront = Math.min(breakoverX, -TRIM_SETTINGS.fillBehindTipMm.value);
   const lateral: OutlineShape[] = [
     {

@@ -1,7 +1,7 @@
 import { describe, expect, it } from "vitest";
 import { randomTrimInput, seeded } from "../../bench/random-foot.ts";
 import { trimFaults } from "../../bench/trim-invariants.ts";
-import { checkTrimMeasures, proposeTrim } from "./index.ts";
+import { checkTrimMeasures, proposeTrim, trimOutcome } from "./index.ts";
 import type { TrimInput, TrimMeasures } from "./index.ts";
 
 const mm = (value: number) => ({ value, standardUncertainty: 0.9 });
@@ -245,6 +245,19 @@ describe("proposing a trim", () => {
     expect(proposal.trim.heelRemoveMm).toBeCloseTo(4.911, 3);
     expect(proposal.trim.heelTotalMm).toBeGreaterThan(4.92);
     expect(constraintOf(narrow, "angle-not-under")?.binding).toBe(true);
+  });
+
+  it("gives the same figures for the same amounts set by hand, and honest ones past the limits", () => {
+    const proposal = proposeTrim(foundered);
+    const byHand = trimOutcome(foundered, proposal.plan);
+    expect(byHand.after.palmarAngleDegrees).toBeCloseTo(proposal.after.palmarAngleDegrees, 9);
+    expect(byHand.after.breakoverFromP3TipMm).toBe(proposal.plan.breakoverFromP3TipMm);
+    expect(byHand.trim.bevelBackMm).toBeCloseTo(proposal.trim.bevelBackMm, 9);
+    expect(byHand.bearing.areaCm2).toBeCloseTo(proposal.bearing.areaCm2, 9);
+    const more = trimOutcome(foundered, { heelRemoveMm: 9, toeBackMm: 40 });
+    expect(more.after.palmarAngleDegrees).toBeLessThan(byHand.after.palmarAngleDegrees);
+    expect(more.lever?.relativeMoment).toBeLessThan(byHand.lever?.relativeMoment ?? 0);
+    expect(() => trimOutcome(foundered, { heelRemoveMm: -1, toeBackMm: 0 })).toThrow(RangeError);
   });
 
   it("refuses measures that cannot belong to a foot, and can say which", () => {

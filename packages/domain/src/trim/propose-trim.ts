@@ -1,41 +1,19 @@
 import type { Finding } from "../evidence/index.ts";
 import { suggestReset } from "../growth/index.ts";
-import { COVERAGE_FACTOR } from "../geometry/settings.ts";
-import { groundBearing } from "./ground-bearing.ts";
-import { palmarAngleAfterHeelDegrees, palmarAngleAfterRotationDegrees, radians } from "./heel.ts";
-import { leverArm } from "./lever-arm.ts";
+import { palmarAngleAfterHeelDegrees, radians } from "./heel.ts";
 import { TRIM_SETTINGS } from "./settings.ts";
 import { findShoe } from "./shoe-catalogue.ts";
 import { solveTrim } from "./solve-trim.ts";
-import type { TrimOptimum } from "./solve-trim.ts";
 import { TRIM_SOURCES } from "./sources.ts";
 import { trimConstraints } from "./trim-constraints.ts";
 import { programmeFor, trimFrame } from "./trim-frame.ts";
 import type { TrimFrame } from "./trim-frame.ts";
-import type {
-  FootPlan,
-  Reading,
-  Remaining,
-  TrimInput,
-  TrimProposal,
-  TrimStage,
-} from "./trim-types.ts";
+import { figuresFor, loadFor, toeOf } from "./trim-outcome.ts";
+import type { FootPlan, Remaining, TrimInput, TrimProposal, TrimStage } from "./trim-types.ts";
 
 const MOST_VISITS = 12;
 /** Gaps below what a rasp can follow are no gap. */
 const RASP_MM = 0.05;
-
-const remaining = (reading: Reading, takenMm: number, floorMm: number): Remaining => {
-  const valueMm = reading.value - takenMm;
-  return {
-    valueMm,
-    low95Mm: valueMm - COVERAGE_FACTOR.value * reading.standardUncertainty,
-    floorMm,
-  };
-};
-
-const toeOf = (optimum: TrimOptimum): number =>
-  optimum.dressMm + optimum.bevelMm + optimum.setBackMm;
 
 /** Visits until the wanted figures are met or no visit brings them nearer. Growth between is not counted. */
 const stageTrim = (frame: TrimFrame, breakoverMm: number): readonly TrimStage[] => {
@@ -216,37 +194,9 @@ export const proposeTrim = (input: TrimInput): TrimProposal => {
   const frame = trimFrame(input);
   const { measures } = input;
   const optimum = solveTrim(programmeFor(frame));
-  const heelMm = optimum.heelMm;
-  const toeBackMm = toeOf(optimum);
+  const { trim, after } = figuresFor(input, frame, optimum);
   const beforeMm = measures.breakoverDistanceMm.value;
-  const breakoverMm = beforeMm - toeBackMm;
-  const wall = radians(frame.wallAngleDegrees);
-  const bevel = radians(frame.limits.bevelDegrees);
-  const wallDressingMm = optimum.dressMm * Math.sin(wall);
-  const frogTip = measures.frogTipToP3TipMm?.value;
-  const after: TrimProposal["after"] = {
-    palmarAngleDegrees: palmarAngleAfterHeelDegrees(
-      frame.palmarAngleDegrees,
-      heelMm,
-      frame.baseLengthMm,
-    ),
-    palmarAngleByRotationDegrees: palmarAngleAfterRotationDegrees(
-      frame.palmarAngleDegrees,
-      heelMm,
-      frame.baseLengthMm,
-    ),
-    breakoverFromP3TipMm: breakoverMm,
-    ...(frogTip === undefined ? {} : { breakoverFromFrogTipMm: breakoverMm + frogTip }),
-    soleTipMm: remaining(measures.soleDepthTipMm, 0, frame.soleFloorMm),
-    soleWingMm: remaining(measures.soleDepthWingMm, heelMm * frame.wingShare, frame.soleFloorMm),
-    wallDistalMm: remaining(measures.hornLamellarDistalMm, wallDressingMm, frame.wallFloorMm),
-    tipToBevelMm:
-      measures.soleDepthTipMm.value * Math.cos(bevel) +
-      (beforeMm - optimum.dressMm - optimum.bevelMm) * Math.sin(bevel),
-    ...(measures.heelHeightMm === undefined
-      ? {}
-      : { heelHeightMm: measures.heelHeightMm.value - heelMm }),
-  };
+  const breakoverMm = after.breakoverFromP3TipMm;
   const stages = stageTrim(frame, beforeMm);
   const last = stages.at(-1);
   const heelReached = stages.reduce((sum, stage) => sum + stage.heelRemoveMm, 0);
@@ -266,16 +216,7 @@ export const proposeTrim = (input: TrimInput): TrimProposal => {
   );
   return {
     foot: input.foot,
-    trim: {
-      heelRemoveMm: heelMm,
-      heelTotalMm: frame.heelTotalMm,
-      toeBackMm,
-      toeBackTotalMm: frame.toeTotalMm,
-      wallDressingMm,
-      bevelBackMm: optimum.bevelMm,
-      shoeSetBackMm: optimum.setBackMm,
-      toeAlongWallMm: optimum.bevelMm / frame.bevelPerHeight / Math.sin(wall),
-    },
+    trim,
     after,
     visitsNeeded: stages.length,
     stages,
@@ -286,20 +227,7 @@ export const proposeTrim = (input: TrimInput): TrimProposal => {
         : "No heel raise is proposed; if the vet adds one it needs a reason and an end date.",
     },
     placement: placementFor(input, breakoverMm),
-    ...(measures.centreOfRotation === undefined
-      ? {}
-      : { lever: leverArm(measures.centreOfRotation.xMm, beforeMm, breakoverMm) }),
-    bearing: groundBearing({
-      toeX: Math.max(breakoverMm, beforeMm - optimum.dressMm),
-      heelX: -frame.baseLengthMm,
-      breakoverX: breakoverMm,
-      ...(measures.footWidthMm === undefined ? {} : { widthMm: measures.footWidthMm.value }),
-      ...(frogTip === undefined ? {} : { frogTipBehindMm: frogTip }),
-      shoe: input.shoe,
-      supportFill: input.supportFill,
-      weightKg: input.weightKg,
-      limb: input.foot === "LF" || input.foot === "RF" ? "front" : "hind",
-    }),
+    ...loadFor(input, frame, optimum),
     reset,
     constraints,
     findings: findingsFor(input, frame, after),
@@ -307,6 +235,6 @@ export const proposeTrim = (input: TrimInput): TrimProposal => {
       (constraint) =>
         constraint.met || !["palmar-angle-target", "breakover-target"].includes(constraint.id),
     ),
-    plan: planFor(input, frame, heelMm, toeBackMm),
+    plan: planFor(input, frame, trim.heelRemoveMm, trim.toeBackMm),
   };
 };
