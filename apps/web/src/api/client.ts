@@ -1,0 +1,140 @@
+import { OPERATION_TABLE } from "virtual:operation-table";
+import type { Answer, Input, OperationId } from "./operations.ts";
+import { noConnection, type ProblemError, toProblem } from "./problem-error.ts";
+import { stepUp } from "./step-up.ts";
+
+const BASE = "/api/v1";
+
+/** Random key for one write. `randomUUID` is missing where the page came over plain http. */
+export const newKey = (): string => {
+  if (typeof crypto.randomUUID === "function") return crypto.randomUUID();
+  return Array.from(crypto.getRandomValues(new Uint8Array(16)), (byte) =>
+    byte.toString(16).padStart(2, "0"),
+  ).join("");
+};
+
+interface Loose {
+  readonly params?: Readonly<Record<string, string>>;
+  readonly query?: Readonly<Record<string, unknown>>;
+  readonly body?: unknown;
+  readonly ifMatch?: number;
+  readonly file?: File | Blob;
+}
+
+interface Options {
+  readonly signal?: AbortSignal | undefined;
+  /** Idempotency key; the same one must be used when the same write is tried again. */
+  readonly key?: string;
+}
+
+const rowOf = (id: OperationId) => {
+  const row = OPERATION_TABLE[id];
+  if (row === undefined) throw new Error(`unknown operation ${id}`);
+  return row;
+};
+
+/** The address of an operation, for `img src`, downloads and links. */
+export const addressOf = <Id extends OperationId>(id: Id, input: Input<Id>): string => {
+  const { params, query } = input as Loose;
+  const path = rowOf(id)[1].replace(/:(\w+)/g, (_, name: string) => {
+    const value = params?.[name];
+    if (value === undefined) throw new Error(`${id} needs ${name}`);
+    return encodeURIComponent(value);
+  });
+  const search = new URLSearchParams(
+    Object.entries(query ?? {}).flatMap(([name, value]) =>
+      value === undefined || value === null || value === "" ? [] : [[name, String(value)]],
+    ),
+  ).toString();
+  return `${BASE}${path}${search === "" ? "" : `?${search}`}`;
+};
+
+const bodyOf = (input: Loose, isUpload: boolean): FormData | string | undefined => {
+  if (!isUpload) return input.body === undefined ? undefined : JSON.stringify(input.body);
+  const form = new FormData();
+  for (const [name, value] of Object.entries((input.body ?? {}) as Record<string, unknown>))
+    if (value !== undefined && value !== null) form.append(name, String(value));
+  if (input.file !== undefined) form.append("file", input.file);
+  return form;
+};
+
+let refreshing: Promise<boolean> | undefined;
+
+/** One refresh at a time: a refresh token used twice ends the session. */
+const refresh = (): Promise<boolean> => {
+  refreshing ??= fetch(`${BASE}/session/refresh`, {
+    method: "POST",
+    headers: { "content-type": "application/json" },
+    body: "{}",
+  })
+    .then((response) => response.ok)
+    .catch(() => false)
+    .finally(() => {
+      refreshing = undefined;
+    });
+  return refreshing;
+};
+
+const checkAnswer = async (id: OperationId, answer: unknown): Promise<void> => {
+  const contracts = (await import("@heelward/contracts")) as unknown as Record<
+    string,
+    { response: { safeParse: (value: unknown) => { error?: { message: string } } } }
+  >;
+  const { error } = contracts[id]?.response.safeParse(answer) ?? {};
+  if (error !== undefined) console.error(`${id} answered against its contract`, error.message);
+};
+
+const send = async (id: OperationId, input: Loose, options: Options): Promise<Response> => {
+  const [method, , flags] = rowOf(id);
+  const isUpload = flags.includes("u");
+  const body = bodyOf(input, isUpload);
+  const headers: Record<string, string> = {};
+  if (body !== undefined && !isUpload) headers["content-type"] = "application/json";
+  if (flags.includes("k")) headers["idempotency-key"] = options.key ?? newKey();
+  if (input.ifMatch !== undefined) headers["if-match"] = `"${String(input.ifMatch)}"`;
+  try {
+    return await fetch(addressOf(id, input as Input<OperationId>), {
+      method,
+      headers,
+      ...(body === undefined ? {} : { body }),
+      ...(options.signal === undefined ? {} : { signal: options.signal }),
+    });
+  } catch (error) {
+    if (error instanceof DOMException && error.name === "AbortError") throw error;
+    throw noConnection();
+  }
+};
+
+const recovers = async (problem: ProblemError): Promise<boolean> => {
+  if (problem.slug === "unauthenticated") return refresh();
+  if (problem.slug === "reauthentication-required") return stepUp();
+  return false;
+};
+
+/**
+ * Calls an operation of the service. An expired session is renewed once, and signing asks for the
+ * password; both then repeat the request with the same idempotency key.
+ *
+ * @throws ProblemError for every refusal and when the service cannot be reached
+ */
+export const call = async <Id extends OperationId>(
+  id: Id,
+  input: Input<Id>,
+  options: Options = {},
+): Promise<Answer<Id>> => {
+  const key = options.key ?? newKey();
+  const tried = new Set<string>();
+  for (;;) {
+    const response = await send(id, input as Loose, { ...options, key });
+    if (response.ok) {
+      if (rowOf(id)[2].includes("b")) return (await response.arrayBuffer()) as Answer<Id>;
+      const answer = (response.status === 204 ? undefined : await response.json()) as Answer<Id>;
+      if (import.meta.env.DEV) void checkAnswer(id, answer);
+      return answer;
+    }
+    const problem = await toProblem(response);
+    if (tried.has(problem.slug)) throw problem;
+    tried.add(problem.slug);
+    if (!(await recovers(problem))) throw problem;
+  }
+};

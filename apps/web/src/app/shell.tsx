@@ -1,0 +1,156 @@
+import { onlineManager, useQuery } from "@tanstack/react-query";
+import { Outlet, useRouterState } from "@tanstack/react-router";
+import { Menu, WifiOff } from "lucide-react";
+import { Suspense, useRef, useSyncExternalStore } from "react";
+import { useTranslation } from "react-i18next";
+import { read } from "../api/use-call.ts";
+import { Link } from "../components/link.tsx";
+import { Skeleton } from "../components/states.tsx";
+import { AccountMenu } from "./account-menu.tsx";
+import { useCurrent } from "./current-session.tsx";
+import { Horseshoe } from "./horseshoe.tsx";
+import { NAVIGATION, type NavigationItem } from "./navigation.ts";
+import { PAGES } from "./pages.ts";
+import { SearchButton } from "./search-button.tsx";
+import styles from "./shell.module.css";
+import { StepUpGate } from "./step-up-gate.tsx";
+
+const isBelow = (path: string, pathname: string): boolean =>
+  path === "/" ? pathname === "/" : pathname === path || pathname.startsWith(`${path}/`);
+
+const useIsOnline = (): boolean =>
+  useSyncExternalStore(
+    (tell) => onlineManager.subscribe(tell),
+    () => onlineManager.isOnline(),
+  );
+
+const useQueueCount = (): number => {
+  const { role } = useCurrent();
+  const queue = useQuery({
+    ...read("readQueue", { query: { role } }),
+    enabled: role !== "owner",
+    refetchInterval: 60_000,
+  });
+  return queue.data?.items.length ?? 0;
+};
+
+const NavLink = ({
+  item,
+  count,
+  className,
+}: {
+  readonly item: NavigationItem;
+  readonly count: number;
+  readonly className?: string | undefined;
+}) => {
+  const { t } = useTranslation("shell");
+  const pathname = useRouterState({ select: (state) => state.location.pathname });
+  const Icon = item.icon;
+  return (
+    <Link
+      href={item.path}
+      className={className}
+      aria-current={isBelow(item.path, pathname) ? "page" : undefined}
+    >
+      <Icon aria-hidden />
+      {t(`nav.${item.label}`)}
+      {item.path === "/" && count > 0 ? (
+        <span className={styles["count"]}>
+          <span aria-hidden>{count}</span>
+          <span className="only-read">{t("queueCount", { count })}</span>
+        </span>
+      ) : null}
+    </Link>
+  );
+};
+
+const onPhone = 4;
+
+const BottomNav = ({
+  items,
+  count,
+}: {
+  readonly items: readonly NavigationItem[];
+  readonly count: number;
+}) => {
+  const { t } = useTranslation("shell");
+  const more = useRef<HTMLDivElement>(null);
+  const [shown, rest] = [items.slice(0, onPhone), items.slice(onPhone)];
+  return (
+    <nav className={styles["bottom"]} aria-label={t("mainMenu")}>
+      {shown.map((item) => (
+        <NavLink key={item.path} item={item} count={count} />
+      ))}
+      {rest.length === 0 ? null : (
+        <>
+          <button type="button" popoverTarget="more-menu">
+            <Menu aria-hidden />
+            {t("moreMenu")}
+          </button>
+          <div
+            id="more-menu"
+            ref={more}
+            popover="auto"
+            className={styles["sheetMenu"]}
+            onClick={() => more.current?.hidePopover()}
+            onKeyDown={undefined}
+            role="presentation"
+          >
+            <div className={styles["nav"]}>
+              {rest.map((item) => (
+                <NavLink key={item.path} item={item} count={0} className={styles["navLink"]} />
+              ))}
+            </div>
+          </div>
+        </>
+      )}
+    </nav>
+  );
+};
+
+/** The frame of every signed-in page: top bar, menu, and the page itself. */
+export const Shell = () => {
+  const { t } = useTranslation(["shell", "common"]);
+  const { role, session } = useCurrent();
+  const isOnline = useIsOnline();
+  const count = useQueueCount();
+  const items = NAVIGATION[role].filter((item) => PAGES.some((page) => page.path === item.path));
+  return (
+    <div className={styles["shell"]}>
+      <a href="#page" className={styles["skip"]}>
+        {t("skip")}
+      </a>
+      <header className={styles["top"]}>
+        <Link href="/" className={styles["brand"]}>
+          <Horseshoe aria-hidden />
+          Heelward
+        </Link>
+        <span className={styles["practice"]}>{session.practice.name}</span>
+        <span className={styles["spacer"]} />
+        {role === "owner" ? null : <SearchButton />}
+        <AccountMenu />
+      </header>
+      <div className={styles["side"]}>
+        <nav className={styles["nav"]} aria-label={t("mainMenu")}>
+          {items.map((item) => (
+            <NavLink key={item.path} item={item} count={count} className={styles["navLink"]} />
+          ))}
+        </nav>
+        <p className={styles["caution"]}>{t("caution")}</p>
+      </div>
+      <main id="page" tabIndex={-1} className={styles["main"]}>
+        {isOnline ? null : (
+          <output className={styles["offline"]}>
+            <WifiOff aria-hidden />
+            {t("common:offline")}
+          </output>
+        )}
+        <Suspense fallback={<Skeleton lines={6} />}>
+          <Outlet />
+        </Suspense>
+      </main>
+      {items.length > 1 ? <BottomNav items={items} count={count} /> : null}
+      <StepUpGate />
+    </div>
+  );
+};

@@ -1,0 +1,119 @@
+import type { QueueItem, QueueView } from "@heelward/contracts";
+import { useRouter } from "@tanstack/react-router";
+import { CircleCheckBig, SearchX } from "lucide-react";
+import { useEffect } from "react";
+import { useTranslation } from "react-i18next";
+import { useCurrent } from "../../app/current-session.tsx";
+import { useSearchState } from "../../app/use-address.ts";
+import { UrgencyBadge } from "../../components/badges.tsx";
+import { Button } from "../../components/button.tsx";
+import { ChoiceField, TextField } from "../../components/field.tsx";
+import { PageHeader } from "../../components/page-header.tsx";
+import { EmptyState, QueryView } from "../../components/states.tsx";
+import { useFormat } from "../../language/format.ts";
+import { useQueue } from "./queries.ts";
+import { QueueRow } from "./queue-row.tsx";
+import styles from "./queue.module.css";
+
+const URGENCIES = ["now", "today", "soon", "later"] as const;
+type Urgency = (typeof URGENCIES)[number];
+
+const fits = (item: QueueItem, urgency: string, text: string): boolean =>
+  (urgency === "" || item.urgency === urgency) &&
+  [item.horse?.name, item.yard, item.title, item.reason]
+    .join(" ")
+    .toLowerCase()
+    .includes(text.toLowerCase());
+
+const Queue = ({ queue }: { readonly queue: QueueView }) => {
+  const { t } = useTranslation(["queues", "common"]);
+  const { get, set } = useSearchState();
+  const [urgency, text] = [get("show"), get("q")];
+  if (queue.items.length === 0)
+    return (
+      <EmptyState icon={<CircleCheckBig aria-hidden />} title={t("emptyTitle")}>
+        {t("emptyText")}
+      </EmptyState>
+    );
+  const shown = queue.items.filter((item) => fits(item, urgency, text));
+  const countOf = (one: Urgency) => queue.items.filter((item) => item.urgency === one).length;
+  return (
+    <>
+      <div className={styles["bar"]}>
+        <div className="spread">
+          <ChoiceField
+            label={<span className="only-read">{t("filter")}</span>}
+            value={urgency === "" ? "all" : urgency}
+            onChange={(next) => set({ show: next === "all" ? "" : next })}
+            options={[
+              { value: "all", label: `${t("all")} ${String(queue.items.length)}` },
+              ...URGENCIES.filter((one) => countOf(one) > 0).map((one) => ({
+                value: one,
+                label: `${t(`groups.${one}`)} ${String(countOf(one))}`,
+              })),
+            ]}
+          />
+          <TextField
+            label={<span className="only-read">{t("find")}</span>}
+            placeholder={t("find")}
+            type="search"
+            value={text}
+            onChange={(next) => set({ q: next })}
+          />
+        </div>
+      </div>
+      {shown.length === 0 ? (
+        <EmptyState
+          icon={<SearchX aria-hidden />}
+          title={t("noMatch")}
+          action={<Button onClick={() => set({ show: "", q: "" })}>{t("clear")}</Button>}
+        />
+      ) : null}
+      {URGENCIES.map((one) => {
+        const items = shown.filter((item) => item.urgency === one);
+        return items.length === 0 ? null : (
+          <section key={one} className={styles["group"]} aria-label={t(`groups.${one}`)}>
+            <div className={styles["groupHead"]}>
+              <UrgencyBadge urgency={one} />
+            </div>
+            <ul className={styles["list"]}>
+              {items.map((item) => (
+                <QueueRow key={item.id} item={item} />
+              ))}
+            </ul>
+          </section>
+        );
+      })}
+    </>
+  );
+};
+
+const StaffQueue = () => {
+  const { t } = useTranslation(["queues", "common"]);
+  const { role } = useCurrent();
+  const format = useFormat();
+  const queue = useQueue(role);
+  return (
+    <>
+      <PageHeader
+        title={t("title")}
+        lead={
+          queue.data === undefined
+            ? undefined
+            : t("lead", { role: t(`common:role.${role}`), time: format.time(queue.data.at) })
+        }
+      />
+      <QueryView query={queue}>{(data) => <Queue queue={data} />}</QueryView>
+    </>
+  );
+};
+
+/** Where everybody lands: staff on the queue of their role, an owner on their horses. */
+export const QueuePage = () => {
+  const { role } = useCurrent();
+  const router = useRouter();
+  useEffect(() => {
+    if (role === "owner") router.history.replace("/portal");
+  }, [role, router]);
+  return role === "owner" ? null : <StaffQueue />;
+};

@@ -1,0 +1,65 @@
+import { useMutation, useQueryClient } from "@tanstack/react-query";
+import { useEffect, useState } from "react";
+import { useTranslation } from "react-i18next";
+import { call } from "../../api/client.ts";
+import { useGo, useSearchState } from "../../app/use-address.ts";
+import { Button } from "../../components/button.tsx";
+import { TextField } from "../../components/field.tsx";
+import { Form } from "../../components/form.tsx";
+import { WelcomeFrame } from "./welcome-frame.tsx";
+
+/** Only a place within the dashboard, never another site. */
+const safeNext = (next: string): string => (/^\/(?![/\\])/.test(next) ? next : "/");
+
+export const SignInPage = () => {
+  const { t } = useTranslation("session");
+  const client = useQueryClient();
+  const go = useGo();
+  const next = useSearchState().get("next");
+  const [email, setEmail] = useState("");
+  const [password, setPassword] = useState("");
+  useEffect(() => {
+    document.title = `${t("signIn")} · Heelward`;
+  }, [t]);
+  const signIn = useMutation({
+    mutationFn: () => call("signIn", { body: { email, password } }),
+    onSuccess: ({ person, practice, authenticatedAt, expiresAt }) => {
+      client.clear();
+      client.setQueryData(["readSession", {}], { person, practice, authenticatedAt, expiresAt });
+      go(safeNext(next));
+    },
+  });
+  return (
+    <WelcomeFrame title={t("signIn")} lead={next === "" ? t("signInLead") : t("sessionOver")}>
+      <Form
+        problem={signIn.error}
+        onSubmit={() => signIn.mutate()}
+        footer={
+          <Button look="primary" size="large" isWide type="submit" isBusy={signIn.isPending}>
+            {t("signIn")}
+          </Button>
+        }
+      >
+        <TextField
+          label={t("email")}
+          name="email"
+          type="email"
+          autoComplete="username"
+          required
+          value={email}
+          onChange={setEmail}
+        />
+        <TextField
+          label={t("password")}
+          name="password"
+          type="password"
+          autoComplete="current-password"
+          required
+          value={password}
+          onChange={setPassword}
+        />
+      </Form>
+      <p className="quiet small">{t("noAccount")}</p>
+    </WelcomeFrame>
+  );
+};

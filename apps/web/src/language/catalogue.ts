@@ -1,0 +1,17 @@
+/**
+ * The catalogues: one file per namespace and language, loaded when a page asks for it. English is
+ * complete and is what other languages fall back to. A new namespace is one line here.
+ */
+export interface Catalogue {
+  readonly common: typeof import("./en/common.ts").common;
+  readonly shell: typeof import("./en/shell.ts").shell;
+  readonly session: typeof import("./en/session.ts").session;
+  readonly glossary: typeof import("./en/glossary.ts").glossary;
+  readonly components: typeof import("./en/components.ts").components;
+  readonly queues: typeof import("./en/queues.ts").queues;
+}
+
+type SameKeys<T> = { readonly [K in keyof T]: T[K] extends string ? string : SameKeys<T[K]> };
+
+/** A translation of a namespace: every key of the English one. */
+export type Words<N extends keyof Catalogue> = SameKeys<Catalogue[N]>;

@@ -1,0 +1,27 @@
+/** Sign-in, invitations and the list of devices. */
+export const session = {
+  signIn: "Sign in",
+  signInLead: "One file for the vet, the farrier, the yard and the owner.",
+  email: "E-mail",
+  password: "Password",
+  noAccount: "No account? Your practice manager can invite you.",
+  emergency: "Is a horse in trouble right now? Ring your vet first. Do not walk the horse.",
+  sessionOver: "You were signed out. Sign in to carry on where you were.",
+  acceptTitle: "Welcome to Heelward",
+  acceptLead: "Choose a password to accept your invitation.",
+  newPassword: "New password",
+  passwordHint: "At least 12 characters. A few plain words in a row are good.",
+  repeat: "The same once more",
+  mismatch: "The two do not match.",
+  tooShort: "Use at least 12 characters.",
+  accept: "Accept the invitation",
+  accepted: "Done, {{name}}. Sign in with your new password.",
+  devices: "Where you are signed in",
+  devicesLead:
+    "End any session you do not know, then change your password with your practice manager.",
+  thisOne: "This device",
+  lastUsed: "Last used {{when}}",
+  since: "Signed in {{when}}",
+  end: "End this session",
+  unknownDevice: "Unknown device",
+};

@@ -1,0 +1,22 @@
+import "./styles/tokens.css";
+import "./styles/base.css";
+import "./styles/print.css";
+import { QueryClientProvider } from "@tanstack/react-query";
+import { RouterProvider } from "@tanstack/react-router";
+import { StrictMode } from "react";
+import { createRoot } from "react-dom/client";
+import { queryClient } from "./api/query-client.ts";
+import { router } from "./app/router.tsx";
+import { startLanguage } from "./language/language.ts";
+
+const root = document.getElementById("root");
+if (root === null) throw new Error("the page has no root");
+
+await startLanguage();
+createRoot(root).render(
+  <StrictMode>
+    <QueryClientProvider client={queryClient}>
+      <RouterProvider router={router} />
+    </QueryClientProvider>
+  </StrictMode>,
+);

@@ -1,0 +1,36 @@
+import react from "@vitejs/plugin-react";
+import { fileURLToPath } from "node:url";
+import { defineConfig } from "vite";
+import { operationTable } from "./build/operation-table.ts";
+
+const packages = fileURLToPath(new URL("../../packages", import.meta.url));
+
+export default defineConfig({
+  root: fileURLToPath(new URL(".", import.meta.url)),
+  plugins: [react(), operationTable()],
+  resolve: {
+    // The packages are read from their sources, so that unused rules fall away.
+    alias: [
+      {
+        find: /^@heelward\/domain\/(.+)$/,
+        replacement: `${packages}/domain/src/$1/index.ts`,
+      },
+      { find: /^@heelward\/contracts$/, replacement: `${packages}/contracts/src/index.ts` },
+    ],
+  },
+  build: {
+    outDir: "dist",
+    emptyOutDir: true,
+    target: "es2022",
+    modulePreload: { polyfill: false },
+    // Nothing is inlined as data: URI; the content security policy allows only our own files.
+    assetsInlineLimit: 0,
+    rolldownOptions: {
+      treeshake: { moduleSideEffects: (id) => !id.startsWith(packages) && !id.includes("/luxon/") },
+    },
+  },
+  worker: { format: "es" },
+  server: {
+    proxy: { "/api": process.env["HEELWARD_API"] ?? "http://127.0.0.1:3080" },
+  },
+});
