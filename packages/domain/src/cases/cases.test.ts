@@ -176,6 +176,7 @@ describe("support-limb watch (house rule: cast, or lameness of grade 4 and more)
       missedYesterday: 1,
     });
     expect(supportLimbChecksDue(watch, [], "2026-03-20")).toEqual({ due: 2, missedYesterday: 0 });
+    expect(supportLimbChecksDue(watch, [], "2026-03-21")).toEqual({ due: 2, missedYesterday: 2 });
     expect(supportLimbChecksDue(watch, [], "2026-03-19")).toEqual({ due: 0, missedYesterday: 0 });
   });
 });
@@ -223,6 +224,10 @@ describe("return to movement", () => {
     expect(ladderNext(step, [], [], "2028-02-29")).toEqual({ move: "stay", daysCounted: 3 });
     expect(ladderNext(step, [], [], "2028-03-01")).toEqual({ move: "up", daysCounted: 4 });
     expect(ladderNext(step, [], ["2028-02-28", "2028-02-28"], "2028-03-01")).toEqual({
+      move: "stay",
+      daysCounted: 3,
+    });
+    expect(ladderNext(step, [], ["2028-02-25", "2028-02-26", "2028-03-01"], "2028-03-01")).toEqual({
       move: "stay",
       daysCounted: 3,
     });

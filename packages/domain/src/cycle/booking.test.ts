@@ -79,6 +79,18 @@ describe("booking a reset", () => {
     expect(isAllowed(judgeBooking(booking("2026-06-24", { atMs })))).toBe(false);
   });
 
+  it("gives no such grace on the due day itself, when the horse is not late yet", () => {
+    const atMs = Date.parse("2026-06-08T08:00:00Z");
+    const at35 = dueWindow({
+      lastDoneOn: "2026-05-04",
+      intervalDays: 35,
+      phase: "chronic active",
+      zone,
+    });
+    expect(isAllowed(judgeBooking(booking("2026-06-09", { atMs, window: at35 })))).toBe(false);
+    expect(isAllowed(judgeBooking(booking("2026-06-08", { atMs, window: at35 })))).toBe(true);
+  });
+
   it("bars the past by the yard's calendar", () => {
     const atMs = Date.parse("2026-05-19T23:30:00Z");
     expect(rules(booking("2026-05-19", { atMs }))).toEqual(["cycle/booking-past@1"]);
@@ -113,6 +125,7 @@ describe("closed days", () => {
     expect(lastOpenDayBy("2026-12-27", "2026-12-20", closed)).toBe("2026-12-24");
     expect(lastOpenDayBy("2026-12-23", "2026-12-20", closed)).toBe("2026-12-23");
     expect(lastOpenDayBy("2026-12-27", "2026-12-25", closed)).toBeUndefined();
+    expect(lastOpenDayBy("2026-12-27", "2026-12-24", closed)).toBe("2026-12-24");
   });
 
   it("never answers a day that is closed, late or too early", () => {

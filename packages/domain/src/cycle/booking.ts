@@ -192,21 +192,22 @@ export interface CancellationJudgement {
 export const judgeCancellation = (cancellation: Cancellation): CancellationJudgement => {
   const { dueOn, newDate, noDateBecause, namedPersonId, outcome } = cancellation;
   const rule = "cycle/cancel-rebooks@1";
-  if (newDate !== undefined)
+  if (newDate !== undefined) {
+    const late = newDate > dueOn;
     return {
       dueOn,
       findings: [
         {
           rule,
-          outcome: newDate > dueOn ? "note" : "pass",
-          detail:
-            newDate > dueOn
-              ? `Moved to ${newDate}; it is still due on ${dueOn} and counts as late from then.`
-              : `Moved to ${newDate}, inside the due day.`,
+          outcome: late ? "note" : "pass",
+          detail: late
+            ? `Moved to ${newDate}; it is still due on ${dueOn} and counts as late from then.`
+            : `Moved to ${newDate}, inside the due day.`,
           source: BOOKING,
         },
       ],
     };
+  }
   if (filled(noDateBecause) && filled(namedPersonId))
     return {
       dueOn,

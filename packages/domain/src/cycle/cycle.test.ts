@@ -157,6 +157,12 @@ describe("due window", () => {
     );
   });
 
+  it("is not pulled earlier by a forecast that falls on the due day", () => {
+    const window = dueWindow(facts("2026-05-04", 28, { forecastLimitOn: "2026-06-01" }));
+    expect(window).toMatchObject({ pulledEarlier: false, slackDays: 0, findings: [] });
+    expect(resetStandingOn(window, "2026-06-01").reasons).toEqual(["due today"]);
+  });
+
   it("agrees with luxon's calendar for any start in any of four zones, over clock changes and leap days", () => {
     fc.assert(
       fc.property(
@@ -283,6 +289,12 @@ describe("interval ceilings", () => {
         longerBecause: { reason: " ", signedByRole: "vet" },
       })[0]?.outcome,
     ).toBe("block");
+  });
+
+  it("allow an interval of a single day", () => {
+    expect(outcome(1, "acute")).toBe("note");
+    expect(outcome(14, "acute")).toBe("pass");
+    expect(outcome(15, "acute")).toBe("block");
   });
 
   it("refuse what is not a whole number of days", () => {
@@ -455,9 +467,9 @@ describe("board by slack", () => {
       [
         row("d", 28),
         row("c", 21),
-        row("b", 28, "2026-10-20"),
-        row("a", 35, "2026-10-10"),
         row("e", 28, "2026-10-20"),
+        row("a", 35, "2026-10-10"),
+        row("b", 28, "2026-10-20"),
       ],
       "2026-10-14",
     );

@@ -96,6 +96,18 @@ describe("vital signs (limits: house rule; resting ranges from memory)", () => {
     expect(judgeVitalSigns({ heartRatePerMinute: Number.NaN })[0]?.outcome).toBe("block");
     expect(judgeVitalSigns({ heartRatePerMinute: 48 })[0]?.outcome).toBe("note");
     expect(judgeVitalSigns({ heartRatePerMinute: 36, temperatureCelsius: 37.8 })).toEqual([]);
+    const heart = (heartRatePerMinute: number) =>
+      judgeVitalSigns({ heartRatePerMinute })[0]?.outcome ?? "quiet";
+    expect([9, 10, 27, 28, 44, 45, 240, 241].map(heart)).toEqual([
+      "block",
+      "note",
+      "note",
+      "quiet",
+      "quiet",
+      "note",
+      "note",
+      "block",
+    ]);
   });
 });
 
@@ -235,6 +247,10 @@ describe("red flags", () => {
       examinationRedFlags({ atMs: now, vitalSigns: { heartRatePerMinute: 52 } }, list).length;
     expect(flags(previous)).toBe(0);
     expect(flags(previous.slice(1))).toBe(1);
+    const calm = { vitalSigns: { heartRatePerMinute: 36 } };
+    expect(flags([{ atMs: now - 24 * MS_PER_HOUR, ...calm }])).toBe(1);
+    expect(flags([{ atMs: now, ...calm }])).toBe(1);
+    expect(flags([{ atMs: now + 1, ...calm }])).toBe(0);
     expect(flags([{ atMs: now - 25 * MS_PER_HOUR, vitalSigns: { heartRatePerMinute: 36 } }])).toBe(
       0,
     );
@@ -295,6 +311,16 @@ describe("first phone call", () => {
   it("says 'vet now' at 3 hours without the afterbirth and not just before", () => {
     expect(phoneCallTriage({ hoursSinceFoalingWithoutAfterbirth: 3 }).urgency).toBe("vet now");
     expect(phoneCallTriage({ hoursSinceFoalingWithoutAfterbirth: 2.9 }).urgency).toBe("ask on");
+  });
+
+  it("says 'vet now' when it moves only when forced or the good leg of an injured horse gets sore", () => {
+    const urgency = (answers: PhoneAnswers) => phoneCallTriage(answers).urgency;
+    expect(urgency({ willMove: "only when forced" })).toBe("vet now");
+    expect(urgency({ willMove: "not at all" })).toBe("vet now");
+    expect(urgency({ otherLegInjured: true })).toBe("ask on");
+    expect(urgency({ otherLegInjured: true, shiftsWeight: true })).toBe("vet now");
+    expect(urgency({ otherLegInjured: true, feetWarm: true })).toBe("vet now");
+    expect(urgency({ otherLegInjured: false, feetWarm: true })).toBe("vet today");
   });
 
   it("never becomes less urgent when another danger is told, and never ends in 'no vet'", () => {

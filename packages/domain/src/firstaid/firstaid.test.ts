@@ -189,6 +189,13 @@ describe("what goes under the feet", () => {
     expect(feetToSupport([])).toEqual(["LF", "RF"]);
   });
 
+  it("names the feet in plain words", () => {
+    expect(step(pony, "support")).toContain("left front and right front feet");
+    expect(step({ ...pony, feetAffected: ["LF", "LH"] }, "support")).toContain(
+      "left front, right front, left hind and right hind feet",
+    );
+  });
+
   it("shows both published views on the bed under foam and which it follows", () => {
     const [view] = sheetOf(horse).disagreements;
     expect(view?.sides.map((side) => side.source.id)).toEqual(["emergency-bedding", "foam-block"]);

@@ -89,10 +89,9 @@ const FOOT_WORDS: Readonly<Record<Foot, string>> = {
   RH: "right hind",
 };
 
+/** Feet come in pairs, so there are always at least two. */
 const listed = (words: readonly string[]): string =>
-  words.length <= 1
-    ? (words[0] ?? "")
-    : `${words.slice(0, -1).join(", ")} and ${words.at(-1) ?? ""}`;
+  `${words.slice(0, -1).join(", ")} and ${words.at(-1) ?? ""}`;
 
 /** Loose bedding needed for a whole floor, in cubic metres, before it settles. */
 export const beddingVolumeM3 = (
@@ -129,7 +128,7 @@ const waterText = (water: WaterPosition | undefined): string =>
       : "Keep water in reach from the deep bed.";
 
 const supportStep = (choice: SupportChoice, settings: FirstAidSettings): FirstAidStep => {
-  const feet = `${listed(choice.feet.map((foot) => FOOT_WORDS[foot]))} ${choice.feet.length === 1 ? "foot" : "feet"}`;
+  const feet = `${listed(choice.feet.map((foot) => FOOT_WORDS[foot]))} feet`;
   const shared = { id: "support", checklist: true, photo: true };
   switch (choice.support) {
     case "foam block":

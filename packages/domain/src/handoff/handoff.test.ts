@@ -131,6 +131,13 @@ describe("required handoff notes", () => {
     );
   });
 
+  it("keeps a text of exactly the limit whole and marks where a longer one was cut", () => {
+    const found = (length: number) =>
+      requiredHandoffs({ ...events[1], found: ["x".repeat(length)] } as HandoffEvent, t0)[0]?.found;
+    expect(found(400)).toBe("x".repeat(400));
+    expect(found(401)).toBe(`${"x".repeat(399)}…`);
+  });
+
   it("refuses an empty field and one character too many, naming the field", () => {
     const note = {
       situation: "s",

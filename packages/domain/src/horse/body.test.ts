@@ -169,6 +169,12 @@ describe("age", () => {
       days: 42,
       exact: true,
     });
+    expect(ageOn({ bornOn: "2026-03-01" }, "2026-03-01")).toEqual({
+      years: 0,
+      days: 0,
+      exact: true,
+    });
+    expect(ageOn({ bornYear: 2026 }, "2026-03-01")?.years).toBe(0);
     expect(ageOn({ bornOn: "2026-03-01" }, "2026-02-28")).toBeUndefined();
     expect(ageOn({ bornYear: 2027 }, "2026-12-31")).toBeUndefined();
   });

@@ -129,6 +129,7 @@ describe("microchip", () => {
       ok: true,
       value: { kind: "country", prefix: "040" },
     });
+    expect(parseMicrochip("900000000000001")).toMatchObject({ ok: true, value: { kind: "maker" } });
     expect(parseMicrochip("040 0981-0011.1917")).toMatchObject({
       ok: true,
       value: { text: "040098100111917" },

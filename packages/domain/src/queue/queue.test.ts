@@ -164,6 +164,24 @@ describe("order of the queue", () => {
     expect(first?.nextAction).toBe("see the horse");
   });
 
+  it("tells lateness in the unit a person would use, on both sides of each change of unit", () => {
+    const late = (ms: number) =>
+      orderQueue("carer", [item("x", "care check due", { dueAtMs: now - ms })], now)[0]?.reason;
+    const hour = MS_PER_HOUR;
+    expect(
+      [0, 59 * 60_000, hour, 2 * MS_PER_DAY - 1, 2 * MS_PER_DAY, -2 * hour].map(
+        (ms) => late(ms)?.split(" · ")[0],
+      ),
+    ).toEqual([
+      "due now",
+      "59 minutes late",
+      "1 hour late",
+      "47 hours late",
+      "2 days late",
+      "due in 2 hours",
+    ]);
+  });
+
   it("takes a dose as late only once its time has passed", () => {
     const dose = (dueAtMs: number) =>
       orderQueue("carer", [item("d", "dose due", { dueAtMs })], now)[0]?.welfareClass;
