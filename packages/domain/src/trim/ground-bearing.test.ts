@@ -1,6 +1,7 @@
 import { describe, expect, it } from "vitest";
 import fc from "fast-check";
 import {
+  compareBearing,
   groundBearing,
   meanPressure,
   polygonArea,
@@ -125,6 +126,23 @@ describe("ground-bearing area", () => {
     // source: from memory, 60 to 120 cm² per fore foot; no published table was found
     expect(area("heart-bar", "full")).toBeGreaterThan(60);
     expect(area("heart-bar", "full")).toBeLessThan(120);
+  });
+
+  it("sets the shoes of a decision side by side on one foot, and knows a practice's own", () => {
+    const { shoe: _, supportFill: __, ...rest } = foot;
+    const rows = compareBearing(rest);
+    const best = rows.toSorted((a, b) => b.bearing.areaCm2 - a.bearing.areaCm2);
+    expect(rows).toHaveLength(9);
+    expect(best.at(-1)?.shoe).toBe("plain");
+    expect(new Set(rows.map((row) => row.bearing.loadN)).size).toBe(1);
+    const wide = SHOE_CATALOGUE.find((entry) => entry.id === "wide-web");
+    if (wide === undefined) throw new Error("no wide web");
+    const own = {
+      shoes: [{ ...wide, id: "our-wide", footprint: { ...wide.footprint, webMm: 34 } }],
+    };
+    expect(groundBearing({ ...foot, shoe: "our-wide", own }).areaCm2).toBeGreaterThan(
+      area("wide-web"),
+    );
   });
 
   it("loses area as breakover comes back and never turns negative on small feet", () => {

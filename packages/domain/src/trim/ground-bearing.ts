@@ -3,7 +3,7 @@ import { clipAtX, polygonMoments } from "./polygon.ts";
 import type { Polygon } from "./polygon.ts";
 import { TRIM_SETTINGS } from "./settings.ts";
 import { findFill, findShoe } from "./shoe-catalogue.ts";
-import type { FillEntry, Footprint } from "./shoe-catalogue.ts";
+import type { FillEntry, Footprint, OwnCatalogue } from "./shoe-catalogue.ts";
 import { heelOval, insetShape, solarOutline, solarShape, wedgeFrom } from "./solar-outline.ts";
 import { TRIM_SOURCES } from "./sources.ts";
 
@@ -25,6 +25,7 @@ export interface BearingInput {
   readonly supportFill: string;
   readonly weightKg: number;
   readonly limb: "front" | "hind";
+  readonly own?: OwnCatalogue;
 }
 
 /** One part of what touches the ground; a hole counts against it. */
@@ -137,8 +138,8 @@ const momentsOf = (pieces: readonly BearingPiece[]) =>
  * same foot in a plain shoe for comparison. Estimates: no published areas by shoe type were found.
  */
 export const groundBearing = (input: BearingInput): Bearing => {
-  const footprint = findShoe(input.shoe)?.footprint ?? PLAIN;
-  const fill = findFill(input.supportFill)?.covers ?? "none";
+  const footprint = findShoe(input.shoe, input.own)?.footprint ?? PLAIN;
+  const fill = findFill(input.supportFill, input.own)?.covers ?? "none";
   const pieces = bearingPieces(input, footprint, fill, input.breakoverX);
   const plain = momentsOf(bearingPieces(input, PLAIN, "none", input.toeX));
   const moments = momentsOf(pieces);
@@ -160,3 +161,29 @@ export const groundBearing = (input: BearingInput): Bearing => {
     sources: [TRIM_SOURCES.outline, TRIM_SOURCES.load],
   };
 };
+
+/** The shoes and fills that are set beside each other for a decision. */
+export const BEARING_COMPARISON = [
+  { shoe: "plain", supportFill: "none" },
+  { shoe: "heart-bar", supportFill: "none" },
+  { shoe: "heart-bar", supportFill: "full" },
+  { shoe: "reversed", supportFill: "full" },
+  { shoe: "egg-bar", supportFill: "none" },
+  { shoe: "wide-web", supportFill: "none" },
+  { shoe: "glue-on", supportFill: "back-two-thirds" },
+  { shoe: "wooden-clog", supportFill: "none" },
+  { shoe: "foam", supportFill: "none" },
+] as const;
+
+/** One foot in each of the compared shoes, at the same breakover. Estimates, see {@link groundBearing}. */
+export const compareBearing = (
+  input: Omit<BearingInput, "shoe" | "supportFill">,
+): readonly {
+  readonly shoe: string;
+  readonly supportFill: string;
+  readonly bearing: Bearing;
+}[] =>
+  BEARING_COMPARISON.map((choice) => ({
+    ...choice,
+    bearing: groundBearing({ ...input, ...choice }),
+  }));

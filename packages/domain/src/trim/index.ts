@@ -38,7 +38,14 @@ export type {
 } from "./judge-prescription.ts";
 export { leverArm } from "./lever-arm.ts";
 export type { LeverChange } from "./lever-arm.ts";
-export { GRAVITY, groundBearing, meanPressure, standingLoadN } from "./ground-bearing.ts";
+export {
+  BEARING_COMPARISON,
+  compareBearing,
+  GRAVITY,
+  groundBearing,
+  meanPressure,
+  standingLoadN,
+} from "./ground-bearing.ts";
 export type { Bearing, BearingInput, BearingPiece } from "./ground-bearing.ts";
 export { polygonArea } from "./polygon.ts";
 export type { PlanePoint, Polygon } from "./polygon.ts";
@@ -50,7 +57,13 @@ export {
   FROG_PLATE_CAUTION,
   SHOE_CATALOGUE,
 } from "./shoe-catalogue.ts";
-export type { FillEntry, FixingEntry, Footprint, ShoeEntry } from "./shoe-catalogue.ts";
+export type {
+  FillEntry,
+  FixingEntry,
+  Footprint,
+  OwnCatalogue,
+  ShoeEntry,
+} from "./shoe-catalogue.ts";
 export { AS_DONE_TOLERANCES, compareAsDone, isWorse } from "./compare-as-done.ts";
 export type {
   AsDoneComparison,

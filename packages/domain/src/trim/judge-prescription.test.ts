@@ -201,6 +201,18 @@ describe("before a prescription is signed", () => {
     ).toBe("warn");
   });
 
+  it("warns of more toe than wall, bevel and shoe allow, and of more than one stage", () => {
+    const long = { ...still, breakoverDistanceMm: mm(46), bearingLengthMm: mm(140) };
+    const far = judge({ toeBackMm: 40, breakoverFromP3TipMm: 6, shoe: "bare" }, { measures: long });
+    expect(outcomeOf(far, "prescription/toe-house@1")).toBe("warn");
+    expect(outcomeOf(far, "prescription/toe-reach@1")).toBe("warn");
+    const staged = judge(
+      { toeBackMm: 20, breakoverFromP3TipMm: 26, shoe: "bare" },
+      { measures: long },
+    );
+    expect(outcomeOf(staged, "prescription/toe-reach@1")).toBeUndefined();
+  });
+
   it("blocks a plan on measures that cannot belong to a foot instead of failing", () => {
     const findings = judge({}, { measures: { ...still, bearingLengthMm: mm(5) } });
     expect(findings.find((finding) => finding.rule === "trim/measures@1")).toMatchObject({

@@ -3,8 +3,10 @@ import { COVERAGE_FACTOR, FILM_AGE_MAINTENANCE, FILM_AGE_TREATMENT } from "../ge
 import { palmarAngleAfterHeelDegrees } from "./heel.ts";
 import { judgeWedge } from "./judge-wedge.ts";
 import { TRIM_SETTINGS } from "./settings.ts";
+import type { OwnCatalogue } from "./shoe-catalogue.ts";
 import { TRIM_SOURCES } from "./sources.ts";
 import { checkTrimMeasures, trimFrame } from "./trim-frame.ts";
+import { divideToe } from "./trim-outcome.ts";
 import type { Foot, FootPlan, TrimInput, TrimMeasures } from "./trim-types.ts";
 
 export interface PrescriptionFilm {
@@ -32,6 +34,7 @@ export interface PrescriptionContext {
   readonly ceilingDays: number;
   /** Why the cycle is longer than the ceiling, in the vet's words. */
   readonly longerReason?: string;
+  readonly own?: OwnCatalogue;
 }
 
 export type FootMeasures = Partial<Readonly<Record<Foot, TrimMeasures>>>;
@@ -209,8 +212,32 @@ const judgeAgainstMeasures = (
     frame.baseLengthMm,
   );
   const band = plan.palmarAngleTargetDegrees;
+  const carriedMm = divideToe(frame, plan).setBackMm;
+  const toeHouse = TRIM_SETTINGS.toePerVisitMm.value;
   return [
     ...soles,
+    ...(plan.toeBackMm > toeHouse
+      ? [
+          finding(
+            "prescription/toe-house@1",
+            "warn",
+            `${plan.toeBackMm} mm off the toe of ${plan.foot}; the house stages at ${toeHouse}.`,
+            TRIM_SOURCES.toeHouse,
+            `${at}/toeBackMm`,
+          ),
+        ]
+      : []),
+    ...(carriedMm > frame.setBackMostMm + 0.5
+      ? [
+          finding(
+            "prescription/toe-reach@1",
+            "warn",
+            `${plan.toeBackMm.toFixed(1)} mm off the toe of ${plan.foot} is ${(carriedMm - frame.setBackMostMm).toFixed(1)} mm more than wall, bevel and this shoe allow without passing the floors of wall or sole.`,
+            TRIM_SOURCES.bevelGeometry,
+            `${at}/toeBackMm`,
+          ),
+        ]
+      : []),
     ...(plan.breakoverFromP3TipMm > now
       ? [
           finding(

@@ -66,7 +66,7 @@ const resetFor = (
 };
 
 const placementFor = (input: TrimInput, breakoverMm: number): TrimProposal["placement"] => {
-  const shoe = findShoe(input.shoe);
+  const shoe = findShoe(input.shoe, input.own);
   const frogTip = input.measures.frogTipToP3TipMm?.value;
   const hasPlate = shoe?.footprint.frogPlate === true;
   const platePossible = hasPlate && frogTip !== undefined && input.animal !== "donkey";

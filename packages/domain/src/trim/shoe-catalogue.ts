@@ -403,8 +403,14 @@ export const FROG_PLATE_CAUTION = fitted;
 const shoes: readonly ShoeEntry[] = SHOE_CATALOGUE;
 const fills: readonly FillEntry[] = FILL_CATALOGUE;
 
-/** Catalogue entry, or undefined for a practice's own id. */
-export const findShoe = (id: string): ShoeEntry | undefined =>
-  shoes.find((entry) => entry.id === id);
-export const findFill = (id: string): FillEntry | undefined =>
-  fills.find((entry) => entry.id === id);
+/** What a practice added beside the generic catalogue; its entries are looked up first. */
+export interface OwnCatalogue {
+  readonly shoes?: readonly ShoeEntry[];
+  readonly fills?: readonly FillEntry[];
+}
+
+/** Catalogue entry by id, the practice's own first; undefined when neither has it. */
+export const findShoe = (id: string, own?: OwnCatalogue): ShoeEntry | undefined =>
+  own?.shoes?.find((entry) => entry.id === id) ?? shoes.find((entry) => entry.id === id);
+export const findFill = (id: string, own?: OwnCatalogue): FillEntry | undefined =>
+  own?.fills?.find((entry) => entry.id === id) ?? fills.find((entry) => entry.id === id);

@@ -185,7 +185,10 @@ export const trimFrame = (input: TrimInput): TrimFrame => {
       0,
       breakover.value - (soleFloorMm + reach - sole.value * Math.cos(bevel)) / Math.sin(bevel),
     ),
-    setBackMostMm: Math.max(0, input.shoeSetBackMm ?? findShoe(input.shoe)?.setBackMm ?? 0),
+    setBackMostMm: Math.max(
+      0,
+      input.shoeSetBackMm ?? findShoe(input.shoe, input.own)?.setBackMm ?? 0,
+    ),
     bevelPerHeight,
   };
 };

@@ -127,6 +127,7 @@ export const loadFor = (
       ...(frogTip === undefined ? {} : { frogTipBehindMm: frogTip }),
       shoe: input.shoe,
       supportFill: input.supportFill,
+      ...(input.own === undefined ? {} : { own: input.own }),
       weightKg: input.weightKg,
       limb: input.foot === "LF" || input.foot === "RF" ? "front" : "hind",
     }),

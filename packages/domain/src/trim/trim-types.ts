@@ -3,6 +3,7 @@ import type { AnimalType } from "../horse/animal-type.ts";
 import type { BreakoverForecastInput } from "../growth/index.ts";
 import type { Bearing } from "./ground-bearing.ts";
 import type { LeverChange } from "./lever-arm.ts";
+import type { OwnCatalogue } from "./shoe-catalogue.ts";
 
 export const FEET = ["LF", "RF", "LH", "RH"] as const;
 export type Foot = (typeof FEET)[number];
@@ -90,6 +91,8 @@ export interface TrimInput {
   readonly shoe: string;
   readonly supportFill: string;
   readonly fixing: string;
+  /** The practice's own shoes and fills. */
+  readonly own?: OwnCatalogue;
   /** How far behind the horn's toe this shoe can carry breakover, mm; else the catalogue's. */
   readonly shoeSetBackMm?: number;
   readonly intervalDays: number;
