@@ -45,7 +45,7 @@ const polar = (from: Point, degrees: number, length: number): Point => ({
 });
 
 /** Foot frame (x to the toe, y up, mm) to image pixels (y down). */
-export const toImage =
+const toImage =
   (placement: FilmPlacement) =>
   (point: Point): Point => {
     const turn = radians(placement.tiltDegrees);

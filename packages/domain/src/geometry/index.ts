@@ -14,6 +14,7 @@ export {
   type Comparison,
   type SemByMeasure,
 } from "./compare.ts";
+export { constructionLines, type ConstructionLine } from "./construction-lines.ts";
 export {
   dorsopalmarLandmarksOf,
   lateromedialLandmarksOf,

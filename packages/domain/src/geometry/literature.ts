@@ -34,8 +34,8 @@ interface Rule {
 }
 
 /** Mean and SD of the wall-to-bone ratio in 415 front feet without known laminitis. */
-export const RATIO_MEAN = 0.25;
-export const RATIO_SD = 0.03;
+const RATIO_MEAN = 0.25;
+const RATIO_SD = 0.03;
 /** Standard deviations from that mean. */
 export const hornLamellarRatioZ = (ratio: number): number => (ratio - RATIO_MEAN) / RATIO_SD;
 

@@ -47,7 +47,7 @@ export interface Measurement<K extends string = string> {
   readonly missing?: string;
 }
 
-export const interval95Of = (value: number, standardUncertainty: number): Interval => ({
+const interval95Of = (value: number, standardUncertainty: number): Interval => ({
   low: value - COVERAGE_FACTOR.value * standardUncertainty,
   high: value + COVERAGE_FACTOR.value * standardUncertainty,
 });

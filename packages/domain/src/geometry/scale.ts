@@ -112,7 +112,7 @@ export interface FilmVariables<K extends string> {
   readonly space: GradientSpace;
 }
 
-export interface FilmVariablesInput<K extends string> {
+interface FilmVariablesInput<K extends string> {
   readonly landmarks: PointMap<K>;
   readonly scale: Scale;
   readonly wedgeDegrees: number;

@@ -304,6 +304,11 @@ describe("detectSinking", () => {
   it("does not raise it where only one end of the wall distance grew", () => {
     const uneven = changed(nth(SINKER, 1), "hornLamellarProximal", -2.5);
     expect(detectSinking([nth(SINKER, 0), uneven])).toEqual([]);
+    // Top +2.0 with bottom −0.3, and top +2.0 with bottom +5.0: not the same rise at both ends.
+    for (const by of [-2.3, 3]) {
+      const lopsided = changed(nth(SINKER, 1), "hornLamellarDistal", by);
+      expect(detectSinking([nth(SINKER, 0), lopsided])).toEqual([]);
+    }
   });
 
   it("raises it for the support limb that sank on one side", () => {
@@ -363,6 +368,11 @@ describe("checkFilm", () => {
     expect(blocked(-2)).toBe(false);
     expect(blocked(2.1)).toBe(true);
     expect(blocked(-2.1)).toBe(true);
+  });
+
+  it("leaves films of the other foot out of account", () => {
+    const other = context(changed(nth(PONY, 0), "palmarAngleGround", 6), { foot: "RF" });
+    expect(checkFilm(nth(PONY, 1), [other]).filter((f) => f.rule.includes("bone"))).toEqual([]);
   });
 
   it("cannot catch left and right swapped where the bones differ by half a degree", () => {

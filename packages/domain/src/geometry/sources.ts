@@ -52,10 +52,6 @@ export const HEEL_TOE_2004: Source = published(
   "eliashar-2004",
   "Eliashar E et al. (2004) Relationship of foot conformation and force applied to the navicular bone of sound horses at the trot. Equine Vet J 36:431–435",
 );
-export const DIGIT_AXIS_BOOK: Source = published(
-  "lungwitz-axis",
-  "Lungwitz A, A Text-Book of Horseshoeing: the foot axis is the line through the long axis of the three phalanges",
-);
 export const ASYMMETRIC_2007: Source = published(
   "ogrady-2007-dorsopalmar",
   "O'Grady SE, Steward ML, Parks AH (2007) How to construct and apply the wooden shoe for treating three manifestations of chronic laminitis (lines for one-sided displacement)",
