@@ -52,17 +52,27 @@ export const programOf = (packageName, program) => {
   return join(folder, typeof bin === "string" ? bin : bin[program]);
 };
 
-const readJson = (path) =>
-  existsSync(path) ? JSON.parse(readFileSync(path, "utf8")) : { packages: {} };
+const digest = (paths) => {
+  const hash = createHash("sha256");
+  for (const path of paths) hash.update(path.slice(root.length)).update(readFileSync(path));
+  return hash.digest("hex");
+};
 
-// npm writes down what it installed. Every package of the lock file that this machine needs must
-// be there in the same version; optional ones may be for another kind of machine.
+const lockFile = join(root, "package-lock.json");
+const installedStamp = join(root, "node_modules", ".heelward-installed");
+
+// Either this script installed from this very lock file, or npm's own note of what it installed
+// holds every package this machine needs; optional ones may be for another kind of machine.
 const isInstalled = () => {
-  const wanted = readJson(join(root, "package-lock.json")).packages;
-  const present = readJson(join(root, "node_modules", ".package-lock.json")).packages;
+  const note = join(root, "node_modules", ".package-lock.json");
+  if (!existsSync(note) || !existsSync(lockFile)) return false;
+  if (existsSync(installedStamp) && readFileSync(installedStamp, "utf8") === digest([lockFile])) {
+    return true;
+  }
+  const wanted = JSON.parse(readFileSync(lockFile, "utf8")).packages;
+  const present = JSON.parse(readFileSync(note, "utf8")).packages;
   return Object.entries(wanted).every(
     ([path, { version, optional, link }]) =>
-      path === "" ||
       !path.includes("node_modules/") ||
       optional === true ||
       (link === true ? path in present : present[path]?.version === version),
@@ -84,23 +94,19 @@ const npm = (title, args) => {
 export const install = () => {
   if (isInstalled()) return;
   const title = "Installing packages (first start, or the list changed)";
-  const verb = existsSync(join(root, "package-lock.json")) ? "ci" : "install";
+  const verb = existsSync(lockFile) ? "ci" : "install";
   // No package of ours needs its install script; the ones that have one try to download programs.
   npm(title, [verb, "--ignore-scripts", "--include=dev", "--no-audit", "--no-fund"]);
+  writeFileSync(installedStamp, digest([lockFile]));
 };
 
 const filesBelow = (folder) =>
   readdirSync(folder, { withFileTypes: true }).flatMap((entry) => {
     const path = join(folder, entry.name);
-    if (entry.isDirectory()) return entry.name === "dist" ? [] : filesBelow(path);
+    if (["dist", "node_modules"].includes(entry.name)) return [];
+    if (entry.isDirectory()) return filesBelow(path);
     return [path];
   });
-
-const digest = (paths) => {
-  const hash = createHash("sha256");
-  for (const path of paths) hash.update(path.slice(root.length)).update(readFileSync(path));
-  return hash.digest("hex");
-};
 
 // The stamp lies inside what it vouches for, so that deleting the one deletes the other.
 const unlessUnchanged = (outputFolder, inputs, make) => {
