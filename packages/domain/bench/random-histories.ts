@@ -7,6 +7,7 @@ import type {
   WeightReading,
 } from "../src/medication/index.ts";
 import { localDateOf } from "../src/time/index.ts";
+import { wallMinute } from "./wall-clock.ts";
 import { simulatorAllows, type SimDose } from "./naive-simulator.ts";
 
 /** A small seeded generator (mulberry32), so that a failing history can be run again. */
@@ -272,10 +273,8 @@ export const runHistory = (seed: number, doses: number): HistoryResult => {
   return { decisions, allowed, disagreement: undefined };
 };
 
-const wallTime = (atMs: number, zone: string): string =>
-  new Intl.DateTimeFormat("en-GB", {
-    timeZone: zone,
-    hour: "2-digit",
-    minute: "2-digit",
-    hourCycle: "h23",
-  }).format(atMs);
+const wallTime = (atMs: number, zone: string): string => {
+  const minute = wallMinute(zone, atMs / MINUTE) % 1440;
+  const two = (value: number): string => String(value).padStart(2, "0");
+  return `${two(Math.floor(minute / 60))}:${two(minute % 60)}`;
+};

@@ -126,12 +126,15 @@ export interface ResetSuggestion extends LimitDay {
   readonly limit: ReturnType<typeof limitDate>;
   /** Days between the signed interval and the fast edge; negative means the interval is too long. */
   readonly slackDays: number | null;
+  /** Left at or past the limit: it is being brought back in stages and the limit sets no date yet. */
+  readonly pastLimitAtStart: boolean;
   readonly detail: string;
 }
 
 /**
- * Suggested reset: the shortest of signed interval, limit date and ceiling. A suggestion only: the
- * interval the vet signed stands until the vet changes it.
+ * Suggested reset: the shortest of signed interval, limit date and ceiling, at least one day on. A
+ * suggestion only: the interval the vet signed stands until the vet changes it. A foot left at or past
+ * its limit (a long toe taken back in stages) keeps the shorter of interval and ceiling and says so.
  */
 export const suggestReset = (
   input: BreakoverForecastInput,
@@ -140,9 +143,11 @@ export const suggestReset = (
   ceilingDays: number,
 ): ResetSuggestion => {
   const limit = limitDate(input, limitMm);
-  const latest = latestSafeDay(input, limitMm, ceilingDays);
-  const bound = signedIntervalDays <= latest.day ? "interval" : latest.bound;
-  const day = Math.min(signedIntervalDays, latest.day);
+  const pastLimitAtStart = limit.mid?.day === 0;
+  const byLimit =
+    limit.early === null || pastLimitAtStart ? Infinity : Math.max(1, limit.early.day);
+  const day = Math.min(signedIntervalDays, Math.floor(ceilingDays), byLimit);
+  const bound = day === signedIntervalDays ? "interval" : day === byLimit ? "limit" : "ceiling";
   const slackDays = limit.early === null ? null : limit.early.day - signedIntervalDays;
   const reach =
     limit.early === null
@@ -160,6 +165,9 @@ export const suggestReset = (
     bound,
     limit,
     slackDays,
-    detail: reach + slack,
+    pastLimitAtStart,
+    detail: pastLimitAtStart
+      ? `Breakover is left at ${input.breakoverAfterMm.toFixed(1)} mm, at or past the limit of ${limitMm} mm: bring it back in stages and keep the interval short.`
+      : reach + slack,
   };
 };

@@ -271,6 +271,18 @@ describe("breakover forecast", () => {
     expect(suggestReset(marl, 30, 40, 35)).toMatchObject({ day: 35, bound: "ceiling" });
   });
 
+  it("sets no date from a limit that is already passed, and at least a day otherwise", () => {
+    const staged = suggestReset({ ...marl, breakoverAfterMm: 20 }, 12, 28, 35);
+    expect(staged).toMatchObject({ day: 28, bound: "interval", pastLimitAtStart: true });
+    expect(staged.detail).toContain("in stages");
+    expect(suggestReset({ ...marl, breakoverAfterMm: 11.5 }, 12, 28, 35)).toMatchObject({
+      day: 1,
+      bound: "limit",
+      pastLimitAtStart: false,
+    });
+    expect(latestSafeDay({ ...marl, breakoverAfterMm: 20 }, 12, 35).day).toBe(0);
+  });
+
   it.each(YEAR)("reproduces every breakover found on $name over the year", (horse) => {
     horse.resets.forEach(([date, foundMm], index) => {
       const previous = horse.resets[index - 1];

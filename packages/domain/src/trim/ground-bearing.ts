@@ -4,13 +4,18 @@ import type { Polygon } from "./polygon.ts";
 import { TRIM_SETTINGS } from "./settings.ts";
 import { findFill, findShoe } from "./shoe-catalogue.ts";
 import type { FillEntry, Footprint, OwnCatalogue } from "./shoe-catalogue.ts";
-import { heelOval, insetShape, solarOutline, solarShape, wedgeFrom } from "./solar-outline.ts";
+import {
+  FROG_SHARE,
+  heelOval,
+  insetShape,
+  solarOutline,
+  solarShape,
+  wedgeFrom,
+} from "./solar-outline.ts";
 import { TRIM_SOURCES } from "./sources.ts";
 
 /** Standard gravity. source: CGPM 1901, exact. */
 export const GRAVITY = 9.80665;
-/** Half of the frog's width at the heels as a share of the foot's half width. House outline. */
-const FROG_SHARE = 0.42;
 const OVAL_DEPTH_MM = 34;
 
 export interface BearingInput {

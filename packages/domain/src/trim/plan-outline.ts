@@ -1,9 +1,9 @@
 import { radians } from "./heel.ts";
-import type { PlanePoint } from "./polygon.ts";
+import type { PlanePoint, Polygon } from "./polygon.ts";
 import { clipAtX } from "./polygon.ts";
 import { TRIM_SETTINGS } from "./settings.ts";
 import { findShoe } from "./shoe-catalogue.ts";
-import { solarOutline, solarShape, wedgeFrom } from "./solar-outline.ts";
+import { FROG_SHARE, solarOutline, solarShape, wedgeFrom } from "./solar-outline.ts";
 import { trimFrame } from "./trim-frame.ts";
 import { divideToe, loadFor } from "./trim-outcome.ts";
 import type { FootPlan, TrimInput } from "./trim-types.ts";
@@ -44,7 +44,10 @@ export type PlannedFigures = Pick<
   "heelRemoveMm" | "toeBackMm" | "shoe" | "supportFill" | "wedgeDegrees"
 >;
 
+/** Drawn length of the wall when nobody measured it. House outline. */
 const DEFAULT_TOE_MM = 85;
+
+const closed = (polygon: Polygon): Polygon => [...polygon, ...polygon.slice(0, 1)];
 
 /**
  * The plan as lines and areas in the frame of the foot on its film, so that screen and paper draw the
@@ -162,18 +165,18 @@ export const planOutline = (input: TrimInput, plan: PlannedFigures): PlanOutline
   return {
     lateral,
     solar: [
-      { id: "foot-now", kind: "line", label: "Foot now", points: footNow },
+      { id: "foot-now", kind: "line", label: "Foot now", points: closed(footNow) },
       {
         id: "foot-after",
         kind: "line",
         label: "Foot that bears after",
-        points: clipAtX(footNow, breakoverX, "behind"),
+        points: closed(clipAtX(footNow, breakoverX, "behind")),
       },
       {
         id: "frog",
         kind: "line",
         label: "Frog",
-        points: wedgeFrom(frogTipX, heelX, 0.42 * halfWidth),
+        points: closed(wedgeFrom(frogTipX, heelX, FROG_SHARE * halfWidth)),
       },
       {
         id: "breakover",

@@ -144,6 +144,12 @@ describe("proposing a trim", () => {
     expect(slow.reset).toMatchObject({ days: 35, bound: "ceiling" });
   });
 
+  it("keeps the signed interval while a long toe is still past its limit, and says so", () => {
+    const { reset } = proposeTrim(foundered);
+    expect(reset.days).toBe(28);
+    expect(reset.detail).toContain("in stages");
+  });
+
   it("takes a wedge out before planning, so that a wedged film is not read as a steep foot", () => {
     // Invented demonstration record: film on a 6 degree wedge reads 9, the foot is 3.
     const wedged: TrimInput = {

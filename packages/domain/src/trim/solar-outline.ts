@@ -14,10 +14,15 @@ export interface SolarShape {
 const HEEL_SHARE = 0.72;
 /** Width of a front foot as a share of its bearing length when nobody measured it. House outline. */
 const WIDTH_SHARE = 0.95;
+
+/** Width of a foot from its bearing length, for a foot whose width nobody measured, mm. */
+export const widthFromLength = (lengthMm: number): number => WIDTH_SHARE * lengthMm;
+/** Half of the frog's width at the heels as a share of the foot's half width. House outline. */
+export const FROG_SHARE = 0.42;
 const STEPS = 24;
 
 export const solarShape = (toeX: number, heelX: number, widthMm?: number): SolarShape => {
-  const halfWidth = (widthMm ?? WIDTH_SHARE * (toeX - heelX)) / 2;
+  const halfWidth = (widthMm ?? widthFromLength(toeX - heelX)) / 2;
   return { toeX, heelX, halfWidth, halfHeelWidth: HEEL_SHARE * halfWidth };
 };
 

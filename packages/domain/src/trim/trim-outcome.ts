@@ -4,6 +4,7 @@ import type { Bearing } from "./ground-bearing.ts";
 import { palmarAngleAfterHeelDegrees, palmarAngleAfterRotationDegrees, radians } from "./heel.ts";
 import { leverArm } from "./lever-arm.ts";
 import type { LeverChange } from "./lever-arm.ts";
+import { widthFromLength } from "./solar-outline.ts";
 import { solveTrim } from "./solve-trim.ts";
 import type { TrimOptimum } from "./solve-trim.ts";
 import { programmeFor, trimFrame } from "./trim-frame.ts";
@@ -123,7 +124,8 @@ export const loadFor = (
       toeX: beforeMm - amounts.dressMm,
       heelX: -frame.baseLengthMm,
       breakoverX: breakoverMm,
-      ...(measures.footWidthMm === undefined ? {} : { widthMm: measures.footWidthMm.value }),
+      // The width of the foot as it stands: dressing the toe does not narrow the quarters.
+      widthMm: measures.footWidthMm?.value ?? widthFromLength(beforeMm + frame.baseLengthMm),
       ...(frogTip === undefined ? {} : { frogTipBehindMm: frogTip }),
       shoe: input.shoe,
       supportFill: input.supportFill,
