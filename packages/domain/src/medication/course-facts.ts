@@ -1,5 +1,5 @@
 import { ageOn } from "../horse/index.ts";
-import { daysBetween, localDateOf, MS_PER_DAY, type LocalDate } from "../time/index.ts";
+import { daysBetween, localDateOf, type LocalDate } from "../time/index.ts";
 import type { CeilingScope } from "./ceilings.ts";
 import {
   counts,
@@ -11,7 +11,7 @@ import {
   type PlacedDose,
 } from "./counted-doses.ts";
 import { drugOf } from "./formulary/index.ts";
-import { localClock, type LocalClock } from "./local-clock.ts";
+import { localClock } from "./local-clock.ts";
 import { scheduledDoses, type ScheduledDose } from "./schedule.ts";
 import type { Course, DoseEvent, MedicationContext } from "./types.ts";
 
@@ -98,29 +98,15 @@ export const historyToCount = (context: MedicationContext): readonly DoseToCount
     .map((dose) => givenToCount(dose, courses, false));
 };
 
-/** A clock wide enough for these doses. */
-export const clockFor = (
-  context: Pick<MedicationContext, "zone" | "atMs">,
-  doses: readonly { readonly atMs: number }[],
-): LocalClock => {
-  let from = context.atMs;
-  let to = context.atMs;
-  for (const dose of doses) {
-    if (dose.atMs < from) from = dose.atMs;
-    if (dose.atMs > to) to = dose.atMs;
-  }
-  return localClock(context.zone, from - 3 * MS_PER_DAY, to + 3 * MS_PER_DAY);
-};
-
 /** All doses of one active substance with their course days. */
 export const placeMoiety = (
   doses: readonly DoseToCount[],
   moiety: string,
   courses: readonly CourseMarks[],
-  context: Pick<MedicationContext, "zone" | "atMs">,
+  context: Pick<MedicationContext, "zone">,
 ): readonly PlacedDose[] => {
   const mine = doses.filter((dose) => (drugOf(dose.drugKey)?.moiety ?? dose.drugKey) === moiety);
-  const clock = clockFor(context, mine);
+  const clock = localClock(context.zone);
   return placeDoses(
     mine.map((dose) => countDose(dose, clock)),
     courses,

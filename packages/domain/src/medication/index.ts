@@ -12,6 +12,13 @@ export {
   type RequestedStep,
 } from "./build-course.ts";
 export { CEILING_TOLERANCE, looserSettings, NEAR_CEILING, type CheckedWindow } from "./ceilings.ts";
+export {
+  DETECTION_TIMES,
+  earliestClear,
+  RETENTION_YEARS,
+  type ClearTime,
+  type DetectionTime,
+} from "./competition.ts";
 export { counts, inWindow, mergeDoseRecords, SERIES_GAP_DAYS } from "./counted-doses.ts";
 export { doseRateText, hasReason, mgText, missingReasons } from "./finding.ts";
 export {
@@ -34,6 +41,13 @@ export type {
   MonitoringRule,
   Presentation,
 } from "./formulary/types.ts";
+export {
+  doseDayView,
+  partOfDay,
+  type DoseDayLine,
+  type DoseDayStatus,
+  type PartOfDay,
+} from "./dose-day.ts";
 export { holdsOn } from "./holds.ts";
 export { judgeCourse } from "./judge-course.ts";
 export {
@@ -43,7 +57,28 @@ export {
   type DoseJudgement,
   type JudgeDoseOptions,
 } from "./judge-dose.ts";
+export { ledger, type Ledger, type MoietyTotals } from "./ledger.ts";
 export { monitoringTasks, type MonitoringTask } from "./monitoring.ts";
+export { onNewWeight, type CourseAtNewWeight, type NewWeightReview } from "./on-new-weight.ts";
+export {
+  missingPrescriptionFields,
+  PRESCRIPTION_FIELDS,
+  prescriptionValidity,
+  requiredPrescriptionFields,
+  type PrescriptionField,
+  type PrescriptionKind,
+  type PrescriptionValidity,
+  type RequiredField,
+} from "./prescription.ts";
+export {
+  judgeSigns,
+  RED_FLAG_SIGNS,
+  signsFor,
+  TEMPERATURE_LIMITS,
+  type RedFlagSign,
+  type SignsJudgement,
+} from "./red-flags.ts";
+export { judgeResult, RESULT_LIMITS, type LabResult, type ResultJudgement } from "./results.ts";
 export { firstReviewOn, nextReviewOn } from "./review.ts";
 export { NSAID_GAP_HOURS } from "./rules/company.ts";
 export { foodChainFindings } from "./rules/food-chain.ts";

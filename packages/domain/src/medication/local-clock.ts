@@ -1,11 +1,5 @@
 import { DateTime } from "luxon";
-import {
-  MS_PER_DAY,
-  MS_PER_HOUR,
-  MS_PER_MINUTE,
-  type InstantMs,
-  type ZoneId,
-} from "../time/index.ts";
+import { MS_PER_DAY, MS_PER_MINUTE, type InstantMs, type ZoneId } from "../time/index.ts";
 
 /** Turns many instants of one zone into wall-clock figures without asking the zone each time. */
 export interface LocalClock {
@@ -15,45 +9,55 @@ export interface LocalClock {
   readonly dayIndex: (at: InstantMs) => number;
 }
 
-/** Two clock changes closer together than this would be missed; no zone in use has them. */
-const PROBE_MS = 7 * MS_PER_DAY;
+/** Two clock changes within one week would be missed; no zone in use has them. */
+const WEEK_MS = 7 * MS_PER_DAY;
 
-/** A clock for instants from `fromMs` to `toMs`. @throws RangeError on an unknown zone. */
-export const localClock = (zone: ZoneId, fromMs: InstantMs, toMs: InstantMs): LocalClock => {
-  const offsetAt = (at: InstantMs): number => {
-    const moment = DateTime.fromMillis(at, { zone });
-    if (!moment.isValid) throw new RangeError(`unknown time zone ${zone}`);
-    return moment.offset * MS_PER_MINUTE;
-  };
-  const startsMs: number[] = [Number.NEGATIVE_INFINITY];
-  const first = Math.floor((fromMs - 2 * MS_PER_DAY) / MS_PER_HOUR) * MS_PER_HOUR;
-  const end = toMs + 2 * MS_PER_DAY;
-  const offsetsMs: number[] = [offsetAt(first)];
-  let at = first;
-  let offset = offsetsMs[0] ?? 0;
-  while (at < end) {
-    const next = at + PROBE_MS;
-    const nextOffset = offsetAt(next);
-    if (nextOffset !== offset) {
-      let before = at;
-      let after = next;
-      while (after - before > MS_PER_MINUTE) {
-        const middle = before + Math.floor((after - before) / 2 / MS_PER_MINUTE) * MS_PER_MINUTE;
-        if (offsetAt(middle) === offset) before = middle;
-        else after = middle;
-      }
-      startsMs.push(after);
-      offsetsMs.push(nextOffset);
-    }
-    at = next;
-    offset = nextOffset;
+interface Week {
+  readonly offsetMs: number;
+  /** The first instant of the new offset, or infinity in a week without a change. */
+  readonly changeMs: number;
+  readonly offsetAfterMs: number;
+}
+
+/** Answers of the zone database by zone and week. They never change, so keeping them is safe. */
+const weeks = new Map<ZoneId, Map<number, Week>>();
+
+const offsetAt = (zone: ZoneId, at: InstantMs): number => {
+  const moment = DateTime.fromMillis(at, { zone });
+  if (!moment.isValid) throw new RangeError(`unknown time zone ${zone}`);
+  return moment.offset * MS_PER_MINUTE;
+};
+
+const readWeek = (zone: ZoneId, index: number): Week => {
+  const start = index * WEEK_MS;
+  const offsetMs = offsetAt(zone, start);
+  const offsetAfterMs = offsetAt(zone, start + WEEK_MS);
+  if (offsetMs === offsetAfterMs)
+    return { offsetMs, changeMs: Number.POSITIVE_INFINITY, offsetAfterMs };
+  let before = start;
+  let after = start + WEEK_MS;
+  while (after - before > MS_PER_MINUTE) {
+    const middle = before + Math.floor((after - before) / 2 / MS_PER_MINUTE) * MS_PER_MINUTE;
+    if (offsetAt(zone, middle) === offsetMs) before = middle;
+    else after = middle;
   }
-  const wallMs = (instant: InstantMs): number => {
-    let index = startsMs.length - 1;
-    while (index > 0 && instant < (startsMs[index] ?? 0)) index -= 1;
-    return instant + (offsetsMs[index] ?? 0);
+  return { offsetMs, changeMs: after, offsetAfterMs };
+};
+
+/** A clock of one zone. @throws RangeError on an unknown zone, at the first question. */
+export const localClock = (zone: ZoneId): LocalClock => {
+  const known = weeks.get(zone) ?? new Map<number, Week>();
+  weeks.set(zone, known);
+  const wallMs = (at: InstantMs): number => {
+    const index = Math.floor(at / WEEK_MS);
+    let week = known.get(index);
+    if (week === undefined) {
+      week = readWeek(zone, index);
+      known.set(index, week);
+    }
+    return at + (at < week.changeMs ? week.offsetMs : week.offsetAfterMs);
   };
-  return { wallMs, dayIndex: (instant) => Math.floor(wallMs(instant) / MS_PER_DAY) };
+  return { wallMs, dayIndex: (at) => Math.floor(wallMs(at) / MS_PER_DAY) };
 };
 
 /** Number of a calendar day since 1970-01-01. */

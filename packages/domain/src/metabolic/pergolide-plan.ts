@@ -1,0 +1,71 @@
+import type { Source } from "../evidence/index.ts";
+import { addDays, type LocalDate } from "../time/index.ts";
+
+const LABEL_EU: Source = {
+  id: "label/pergolide-eu",
+  citation:
+    "UK and EU data sheets, pergolide tablets: start about 2 micrograms/kg by band, re-test every 4-6 weeks until stable",
+  status: "label",
+};
+const LABEL_US: Source = {
+  id: "label/pergolide-us",
+  citation:
+    "21 CFR 520.1705 and US label: at most 4 micrograms/kg; intolerance: halve for 3-5 days, then up in 2 microgram/kg steps every 2 weeks",
+  status: "law",
+};
+
+/** Starting dose in mg by weight, UK and EU. Undefined outside the printed bands. */
+export const pergolideStartMg = (weightKg: number): number | undefined =>
+  weightKg < 200 || weightKg > 1000
+    ? undefined
+    : weightKg <= 400
+      ? 0.5
+      : weightKg <= 600
+        ? 1
+        : weightKg <= 850
+          ? 1.5
+          : 2;
+
+/** Most that the US label allows, in whole half-tablets of 0.5 mg. */
+export const pergolideUsMaxMg = (weightKg: number): number =>
+  Math.floor((weightKg * 0.004) / 0.5 + 1e-9) * 0.5;
+
+export interface TitrationStep {
+  readonly retestFrom: LocalDate;
+  readonly retestBy: LocalDate;
+  readonly microgramsPerKg: number;
+  /** Over 4 µg/kg the clinical lead signs too; over 10 never. */
+  readonly needs: "vet" | "clinical lead" | "refused";
+  readonly source: Source;
+}
+
+/** What a change of dose brings: the blood window 4-6 weeks on and who must agree. */
+export const titrationStep = (doseMg: number, weightKg: number, on: LocalDate): TitrationStep => {
+  const microgramsPerKg = (1000 * doseMg) / weightKg;
+  return {
+    retestFrom: addDays(on, 28),
+    retestBy: addDays(on, 42),
+    microgramsPerKg,
+    needs: microgramsPerKg > 10 ? "refused" : microgramsPerKg > 4 ? "clinical lead" : "vet",
+    source: microgramsPerKg > 4 ? LABEL_US : LABEL_EU,
+  };
+};
+
+/** Steps after intolerance: half for 3-5 days, then up 2 µg/kg every two weeks to the target. */
+export const afterIntolerance = (
+  doseMg: number,
+  weightKg: number,
+  on: LocalDate,
+): readonly { readonly from: LocalDate; readonly doseMg: number }[] => {
+  const half = Math.floor(doseMg / 2 / 0.25) * 0.25;
+  const rise = Math.max(0.5, Math.floor((weightKg * 0.002) / 0.5) * 0.5);
+  const steps = [{ from: on, doseMg: half }];
+  let day = addDays(on, 5);
+  let dose = half;
+  while (dose < doseMg) {
+    dose = Math.min(doseMg, dose + rise);
+    steps.push({ from: day, doseMg: dose });
+    day = addDays(day, 14);
+  }
+  return steps;
+};
