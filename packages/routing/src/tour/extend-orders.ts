@@ -1,5 +1,6 @@
 import type { SearchClock } from "../search-clock.ts";
 import type { Neighbourhoods } from "./neighbourhoods.ts";
+import type { PositionWindows } from "./position-windows.ts";
 import { completionCost, type RelaxedPass } from "./relaxed-pass.ts";
 import type { TourView } from "./tour-view.ts";
 import { groupSets, predecessorSets, wordsFor } from "./tour-walker.ts";
@@ -9,6 +10,7 @@ export interface ExtendInput {
   /** Pass of the reversed view, its memory and its multipliers; completes every partial order. */
   readonly backward: RelaxedPass;
   readonly memory: Neighbourhoods;
+  readonly windows: PositionWindows;
   readonly multipliers: Float64Array;
   /** Only orders at or below this (under the multipliers) are of interest. */
   readonly ceiling: number;
@@ -84,7 +86,7 @@ const thresholdOf = (values: Float64Array, wanted: number): number =>
  * bounding by a relaxed backward pass: Baldacci, Mingozzi & Roberti 2012.
  */
 export const extendOrders = (input: ExtendInput): Extended => {
-  const { view, backward, memory, multipliers, breadth, clock } = input;
+  const { view, backward, memory, windows, multipliers, breadth, clock } = input;
   const { size, width, source, sink, time, open, close, pause, allowed, cost } = view;
   const words = wordsFor(size);
   const needed = predecessorSets(view);
@@ -119,16 +121,30 @@ export const extendOrders = (input: ExtendInput): Extended => {
     }
   };
 
-  /** Stops that can no longer be reached in time make the partial order useless. */
+  /**
+   * False when some remaining stop is out of reach, or when the remaining stops due by some time
+   * cannot all be reached by then: each takes at least its cheapest arrival.
+   */
   const canReachRest = (stop: number, at: number): boolean => {
-    for (let other = 0; other < size; other++)
-      if (
-        (grown[other >> 5]! & (1 << (other & 31))) === 0 &&
-        at + reachTimes[stop * size + other]! > close[other]!
-      )
-        return false;
+    let filled = at;
+    for (let rank = 0; rank < size; rank++) {
+      const other = byClose[rank]!;
+      if ((grown[other >> 5]! & (1 << (other & 31))) !== 0) continue;
+      filled += leastArrival[other]!;
+      const shut = close[other]!;
+      if (filled > shut || at + reachTimes[stop * size + other]! > shut) return false;
+    }
     return true;
   };
+  const byClose = Int32Array.from({ length: size }, (_, stop) => stop).sort(
+    (a, b) => close[a]! - close[b]! || a - b,
+  );
+  const leastArrival = Float64Array.from({ length: size }, (_, stop) => {
+    let least = Infinity;
+    for (let from = 0; from < size; from++)
+      if (allowed[from * width + stop] === 1) least = Math.min(least, time[from * width + stop]!);
+    return least;
+  });
   const reachTimes = shortestBetween(view);
 
   const offer = (
@@ -136,11 +152,12 @@ export const extendOrders = (input: ExtendInput): Extended => {
     position: number,
     stop: number,
     state: number,
-    at: number,
+    reached: number,
     spent: number,
     parent: number,
   ): Layer => {
-    if (at > close[stop]!) return layer;
+    const at = Math.max(reached, windows.open[(position - 1) * size + stop]!);
+    if (at > windows.close[(position - 1) * size + stop]!) return layer;
     let seen = 0;
     const members = memory.members[stop]!;
     for (let bit = 0; bit < members.length; bit++) {

@@ -23,11 +23,29 @@ export interface Neighbourhoods {
   readonly remember: (at: number, stop: number) => boolean;
 }
 
-/** Memory of the `length` cheapest stops that could be visited on either side of each stop. */
+/** Stops closer together than this share of the typical drive count as one place. */
+const NEXT_DOOR_SHARE = 0.1;
+/** Most stops next door that are remembered from the start. */
+const MOST_NEXT_DOOR = 8;
+
+/** The middle value of all drives between stops. */
+const typicalCost = (view: TourView): number => {
+  const { size, width, cost } = view;
+  const values: number[] = [];
+  for (let from = 0; from < size; from++)
+    for (let to = 0; to < size; to++) if (from !== to) values.push(cost[from * width + to]!);
+  return values.sort((a, b) => a - b)[values.length >> 1] ?? 0;
+};
+
+/**
+ * Memory of the `length` cheapest stops that could be visited on either side of each stop, and of
+ * more where several lie next door (there, cycles are nearly free and would spoil the bound).
+ */
 export const neighbourhoods = (view: TourView, length: number): Neighbourhoods => {
   const { size, width, cost, before } = view;
   const bitOf = new Int8Array(size * size).fill(-1);
   const members: number[][] = [];
+  const doorstep = NEXT_DOOR_SHARE * typicalCost(view);
   const tables = new Map<number, Uint16Array>();
   for (let at = 0; at < size; at++) {
     const near = Array.from({ length: size }, (_, stop) => stop)
@@ -39,7 +57,9 @@ export const neighbourhoods = (view: TourView, length: number): Neighbourhoods =
           Math.min(cost[at * width + a]!, cost[a * width + at]!) -
             Math.min(cost[at * width + b]!, cost[b * width + at]!) || a - b,
       );
-    const kept = [at, ...near.slice(0, Math.min(length, LONGEST_MEMORY) - 1)];
+    const nextDoor = near.filter((stop) => cost[at * width + stop]! <= doorstep).length;
+    const wanted = Math.max(length, 1 + Math.min(MOST_NEXT_DOOR, nextDoor));
+    const kept = [at, ...near.slice(0, Math.min(wanted, LONGEST_MEMORY) - 1)];
     kept.forEach((stop, bit) => (bitOf[at * size + stop] = bit));
     members.push(kept);
   }

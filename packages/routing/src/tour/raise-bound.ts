@@ -1,5 +1,6 @@
 import type { SearchClock } from "../search-clock.ts";
 import type { Neighbourhoods } from "./neighbourhoods.ts";
+import type { PositionWindows } from "./position-windows.ts";
 import { relaxedPass, type RelaxedPass } from "./relaxed-pass.ts";
 import type { TourView } from "./tour-view.ts";
 
@@ -33,6 +34,7 @@ export const multiplierSum = (multipliers: Float64Array): number => {
 export const raiseBound = (
   view: TourView,
   memory: Neighbourhoods,
+  windows: PositionWindows,
   start: Float64Array,
   cost: number,
   target: number,
@@ -47,7 +49,15 @@ export const raiseBound = (
   let pace = 1;
   let idle = 0;
   for (let round = 0; round < rounds; round++) {
-    const pass = relaxedPass({ view, memory, multipliers, ceiling: Infinity, mostLabels, clock });
+    const pass = relaxedPass({
+      view,
+      memory,
+      windows,
+      multipliers,
+      ceiling: Infinity,
+      mostLabels,
+      clock,
+    });
     if (pass === undefined) break;
     if (pass.walk.length === 0) return { multipliers, bound: Infinity, pass };
     const bound = pass.best + multiplierSum(multipliers);

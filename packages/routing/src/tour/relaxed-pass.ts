@@ -1,5 +1,6 @@
 import type { SearchClock } from "../search-clock.ts";
 import type { Neighbourhoods } from "./neighbourhoods.ts";
+import type { PositionWindows } from "./position-windows.ts";
 import type { TourView } from "./tour-view.ts";
 
 /**
@@ -23,6 +24,7 @@ export interface RelaxedPass {
 export interface PassInput {
   readonly view: TourView;
   readonly memory: Neighbourhoods;
+  readonly windows: PositionWindows;
   /** Multiplier of each stop; a visit to stop j costs `−multiplier[j]` more. */
   readonly multipliers: Float64Array;
   /** Walks that cost more than this (under the multipliers) are of no use. */
@@ -97,7 +99,7 @@ const PAUSE_ARRIVING = 2;
  * them and a label needs to be compared only with cheaper ones.
  */
 export const relaxedPass = (input: PassInput): RelaxedPass | undefined => {
-  const { view, memory, multipliers, ceiling, opposite, mostLabels, clock } = input;
+  const { view, memory, windows, multipliers, ceiling, opposite, mostLabels, clock } = input;
   const { size, width, source, sink, cost, time, open, close, pause, allowed } = view;
   const { bitOf } = memory;
   const states = pause === undefined ? 1 : 2;
@@ -133,13 +135,13 @@ export const relaxedPass = (input: PassInput): RelaxedPass | undefined => {
     heap[hole] = run;
   };
 
-  const reach = (label: number, kind: number, arc: number, to: number): number => {
+  const reach = (label: number, kind: number, arc: number, opens: number): number => {
     const start = pool.time[label]!;
-    if (kind === PLAIN) return Math.max(open[to]!, start + time[arc]!);
+    if (kind === PLAIN) return Math.max(opens, start + time[arc]!);
     const offset = kind === PAUSE_LEAVING ? view.pauseAtLeaving[arc]! : view.pauseAtArriving[arc]!;
     const begins = Math.max(start + offset, pause!.from);
     if (begins > pause!.until) return Infinity;
-    return Math.max(open[to]!, begins + pause!.length + time[arc]! - offset);
+    return Math.max(opens, begins + pause!.length + time[arc]! - offset);
   };
 
   const keep = (at: number, spent: number, set: number, parent: number): void => {
@@ -157,7 +159,9 @@ export const relaxedPass = (input: PassInput): RelaxedPass | undefined => {
       for (let state = 0; state < states; state++) {
         const bucket = ((position - 1) * size + stop) * states + state;
         first[bucket] = pool.count;
-        if (position < view.firstPosition[stop]! || position > view.lastPosition[stop]!) continue;
+        const opens = windows.open[(position - 1) * size + stop]!;
+        const closes = windows.close[(position - 1) * size + stop]!;
+        if (opens > closes) continue;
         const reward = multipliers[stop]!;
         const finish = (at: number, spent: number, set: number): boolean => {
           if (opposite === undefined) return true;
@@ -168,19 +172,16 @@ export const relaxedPass = (input: PassInput): RelaxedPass | undefined => {
           const arc = source * width + stop;
           if (allowed[arc] === 0) continue;
           let at = Infinity;
-          if (state === 0) at = Math.max(open[stop]!, view.sourceTime + time[arc]!);
+          if (state === 0) at = Math.max(opens, view.sourceTime + time[arc]!);
           else {
-            at = Math.max(open[stop]!, view.sourcePausedTime + time[arc]!);
+            at = Math.max(opens, view.sourcePausedTime + time[arc]!);
             for (const offset of [view.pauseAtLeaving[arc]!, view.pauseAtArriving[arc]!]) {
               const begins = Math.max(view.sourceTime + offset, pause!.from);
               if (begins <= pause!.until)
-                at = Math.min(
-                  at,
-                  Math.max(open[stop]!, begins + pause!.length + time[arc]! - offset),
-                );
+                at = Math.min(at, Math.max(opens, begins + pause!.length + time[arc]! - offset));
             }
           }
-          if (at <= close[stop]! && finish(at, cost[arc]! - reward, 1))
+          if (at <= closes && finish(at, cost[arc]! - reward, 1))
             keep(at, cost[arc]! - reward, 1, -1);
           continue;
         }
@@ -224,8 +225,8 @@ export const relaxedPass = (input: PassInput): RelaxedPass | undefined => {
           const held = pool.set[label]!;
           const bit = bitOf[from * size + stop]!;
           if (bit >= 0 && (held & (1 << bit)) !== 0) continue;
-          const at = reach(label, runKind[run]!, from * width + stop, stop);
-          if (at > close[stop]!) continue;
+          const at = reach(label, runKind[run]!, from * width + stop, opens);
+          if (at > closes) continue;
           const set = memory.carry(from, stop, held) | 1;
           let dominated = false;
           for (let other = start; other < pool.count; other++)
@@ -255,8 +256,8 @@ export const relaxedPass = (input: PassInput): RelaxedPass | undefined => {
         let at = pool.time[label]! + time[arc]!;
         if (states === 2 && state === 0) {
           const rested = Math.min(
-            reach(label, PAUSE_LEAVING, arc, sink),
-            reach(label, PAUSE_ARRIVING, arc, sink),
+            reach(label, PAUSE_LEAVING, arc, open[sink]!),
+            reach(label, PAUSE_ARRIVING, arc, open[sink]!),
           );
           if (at > view.sinkUnpausedUntil) at = rested;
         }

@@ -3,8 +3,14 @@ import type { SearchClock } from "../search-clock.ts";
 import { extendOrders } from "./extend-orders.ts";
 import { neighbourhoods } from "./neighbourhoods.ts";
 import { forgetNoCycle, multiplierSum, raiseBound } from "./raise-bound.ts";
+import {
+  narrowPositionWindows,
+  positionWindows,
+  reversePositionWindows,
+} from "./position-windows.ts";
 import { relaxedPass } from "./relaxed-pass.ts";
 import { searchTour } from "./search-tour.ts";
+import { spanningMultipliers } from "./spanning-bound.ts";
 import { reverseTour, type TourView } from "./tour-view.ts";
 import { tourCost } from "./tour-walker.ts";
 
@@ -22,7 +28,8 @@ export interface SolvedTour {
 }
 
 const SEARCH_ROUNDS = 60;
-const FIRST_ASCENT = 4;
+const SPANNING_ROUNDS = 200;
+const FIRST_ASCENT = 2;
 const LONGEST_ASCENT = 60;
 const FIRST_MEMORY = 3;
 const FIRST_BREADTH = 2_000;
@@ -57,10 +64,12 @@ export const findSoundOrder = (
   const free: TourView = { ...view, cost: new Float64Array(view.cost.length) };
   const memory = neighbourhoods(free, Math.min(view.size, FIRST_MEMORY));
   const multipliers = new Float64Array(view.size);
+  const windows = positionWindows(free);
   for (let breadth = FIRST_BREADTH; ; breadth = Math.min(WIDEST_BREADTH, breadth * 8)) {
     const backward = relaxedPass({
       view: reverseTour(free),
       memory,
+      windows: reversePositionWindows(windows, view.size),
       multipliers,
       ceiling: Infinity,
       mostLabels: MOST_LABELS,
@@ -73,6 +82,7 @@ export const findSoundOrder = (
       view: free,
       backward,
       memory,
+      windows,
       multipliers,
       ceiling: 0,
       breadth,
@@ -121,8 +131,10 @@ export const solveTour = (view: TourView, seed: number, clock: SearchClock): Sol
 
   const backwardView = reverseTour(view);
   const memory = neighbourhoods(view, Math.min(size, FIRST_MEMORY));
-  let multipliers: Float64Array = new Float64Array(size);
-  let lowerBound = -Infinity;
+  const spanning = spanningMultipliers(view, cost, SPANNING_ROUNDS);
+  let multipliers = spanning.multipliers;
+  let lowerBound = spanning.bound;
+  let windows = positionWindows(view);
   const proven = (): SolvedTour => ({ order, cost, lowerBound: cost, proven: true, nearest });
   const open = (): SolvedTour => ({
     order,
@@ -132,11 +144,33 @@ export const solveTour = (view: TourView, seed: number, clock: SearchClock): Sol
     nearest,
   });
 
+  if (lowerBound > target()) return proven();
+  const boundWith = (start: Float64Array): number =>
+    (relaxedPass({
+      view: backwardView,
+      memory,
+      windows: reversePositionWindows(windows, size),
+      multipliers: start,
+      ceiling: Infinity,
+      mostLabels: MOST_LABELS,
+      clock,
+    })?.best ?? -Infinity) + multiplierSum(start);
+  // The tree multipliers can be too strong for walks that may cycle: take the share that does best.
+  let bestStart = -Infinity;
+  for (const share of [1, 0.5, 0.25, 0]) {
+    const start = spanning.multipliers.map((value) => value * share);
+    const bound = boundWith(start);
+    if (bound <= bestStart) continue;
+    bestStart = bound;
+    multipliers = start;
+  }
+
   let breadth = FIRST_BREADTH;
   for (let rounds = FIRST_ASCENT; ; rounds = Math.min(LONGEST_ASCENT, rounds * 2)) {
     const raised = raiseBound(
       backwardView,
       memory,
+      reversePositionWindows(windows, size),
       multipliers,
       cost,
       target(),
@@ -152,18 +186,32 @@ export const solveTour = (view: TourView, seed: number, clock: SearchClock): Sol
     const sum = multiplierSum(multipliers);
     const shared = { memory, multipliers, clock, mostLabels: MOST_LABELS };
     const ceiling = target() - sum;
-    const forward = relaxedPass({ ...shared, view, ceiling, opposite: raised.pass });
+    const forward = relaxedPass({
+      ...shared,
+      view,
+      windows,
+      ceiling,
+      opposite: raised.pass,
+    });
     if (forward === undefined) return open();
     if (forward.best === Infinity) return proven();
     const grown = forgetNoCycle(memory, raised.pass.walk);
-    const backward = relaxedPass({ ...shared, view: backwardView, ceiling, opposite: forward });
+    const backward = relaxedPass({
+      ...shared,
+      view: backwardView,
+      windows: reversePositionWindows(windows, size),
+      ceiling,
+      opposite: forward,
+    });
     if (backward === undefined) return open();
     if (backward.best === Infinity) return proven();
     lowerBound = Math.max(lowerBound, backward.best + sum);
+    windows = narrowPositionWindows(windows, size, forward, backward);
     const extended = extendOrders({
       view,
       backward,
       memory,
+      windows,
       multipliers,
       ceiling,
       breadth,
