@@ -1,3 +1,4 @@
+import { POSITION_CARD_ITEMS } from "@heelward/domain/geometry";
 import { z } from "zod";
 import { operation } from "./operation.ts";
 import {
@@ -10,12 +11,20 @@ import {
   personRef,
   prose,
   quantity,
+  source,
   version,
 } from "./primitives.ts";
 
 const readers = ["vet", "farrier", "manager"] as const;
 export const view = z.enum(["lateromedial", "dorsopalmar"]);
-export const beamCentring = z.enum(["ground interface", "coronary band", "other"]);
+export const beamCentring = z.enum([
+  "hoof-ground interface",
+  "coronary band",
+  "coffin joint",
+  "not recorded",
+]);
+export const groundLineOn = z.enum(["ground", "foot surface"]);
+const positionItem = z.enum(POSITION_CARD_ITEMS.map((item) => item.key));
 const radiographId = z.strictObject({ radiographId: id });
 
 /** How pixels become millimetres; without a scale there are angles and ratios only. */
@@ -26,7 +35,12 @@ export const scale = z
       kind: z.literal("marker"),
       lengthMm: quantity(5, 300),
       lengthStandardUncertaintyMm: quantity(0, 10).default(0.2),
-      planeOffsetMm: quantity(-100, 100).default(0),
+      planeOffsetMm: quantity(-100, 100).optional(),
+      planeOffsetStandardUncertaintyMm: quantity(0, 50).optional(),
+      focusToFootMm: quantity(200, 3000)
+        .optional()
+        .describe("needed as soon as a plane offset is stated"),
+      place: z.enum(["dorsal wall", "elsewhere"]).optional(),
     }),
     z.strictObject({
       kind: z.literal("spacing"),
@@ -57,10 +71,12 @@ export const radiograph = z
     film: json,
     scale,
     wedgeDegrees: z.number(),
-    beamCentring: beamCentring.nullable(),
-    shoeOn: z.boolean(),
+    beamCentring,
+    shod: z.boolean(),
+    groundLineOn,
     positionCard: z.array(z.string()),
     missingPositionItems: z.array(z.string()),
+    hasMillimetres: z.boolean(),
     addedBy: personRef,
     sideConfirmedBy: personRef.nullable(),
     sideConfirmedAt: instant.nullable(),
@@ -107,8 +123,9 @@ export const addRadiograph = operation({
     view: view.default("lateromedial"),
     takenAt: instant.optional(),
     wedgeDegrees: z.coerce.number().min(0).max(30).default(0),
-    beamCentring: beamCentring.optional(),
-    shoeOn: z.enum(["true", "false"]).default("false"),
+    beamCentring: beamCentring.default("not recorded"),
+    shod: z.enum(["true", "false"]).default("false"),
+    groundLineOn: groundLineOn.default("ground"),
     positionCard: z.string().max(400).default("").describe("item keys, comma separated"),
   }),
   response: radiograph,
@@ -129,9 +146,10 @@ export const changeRadiograph = operation({
       view,
       scale,
       wedgeDegrees: quantity(0, 30),
-      beamCentring: beamCentring.nullable(),
-      shoeOn: z.boolean(),
-      positionCard: z.array(line(60)).max(20),
+      beamCentring,
+      shod: z.boolean(),
+      groundLineOn,
+      positionCard: z.array(positionItem).max(8),
     })
     .partial(),
   response: radiograph,
@@ -207,12 +225,7 @@ export const measurement = z
         low: z.number().nullable(),
         high: z.number().nullable(),
         applies: z.string(),
-        source: z.object({
-          id: z.string(),
-          citation: z.string(),
-          status: z.string(),
-          url: z.string().optional(),
-        }),
+        source,
       })
       .nullable(),
     verdict: z.enum(["inside", "outside", "no reference"]),
@@ -269,12 +282,14 @@ export const comparison = z
     key: z.string(),
     label: z.string(),
     unit: z.string(),
-    before: z.number(),
-    after: z.number(),
-    difference: z.number(),
-    interval95: z.object({ low: z.number(), high: z.number() }),
-    verdict: z.enum(["real", "within error", "not comparable"]),
-    words: z.string(),
+    fromRadiographId: id,
+    toRadiographId: id,
+    difference: z.number().nullable(),
+    interval95: z.object({ low: z.number(), high: z.number() }).nullable(),
+    smallestRealChange: z.number().nullable(),
+    verdict: z.enum(["real", "within error", "refused"]),
+    text: z.string(),
+    findings: z.array(finding),
   })
   .meta({ id: "MeasurementComparison" });
 export const readSeries = operation({
@@ -299,6 +314,7 @@ export const readSeries = operation({
     ),
     changes: z.array(comparison),
     findings: z.array(finding),
+    literature: z.array(z.object({ text: z.string(), caution: z.string(), source })),
   }),
 });
 export type SeriesView = z.infer<typeof readSeries.response>;

@@ -7,6 +7,7 @@ import { firstAidRoutes } from "./firstaid/routes.ts";
 import { handoffRoutes } from "./handoffs/routes.ts";
 import { horseRoutes } from "./horses/routes.ts";
 import { peopleRoutes } from "./people/routes.ts";
+import { radiographRoutes } from "./radiographs/routes.ts";
 import { sessionRoutes } from "./session/routes.ts";
 import { yardRoutes } from "./yards/routes.ts";
 
@@ -21,4 +22,5 @@ export const registerFeatures = (app: FastifyInstance, dependencies: Dependencie
   firstAidRoutes(app, dependencies);
   examinationRoutes(app, dependencies);
   documentRoutes(app, dependencies);
+  radiographRoutes(app, dependencies);
 };

@@ -15,7 +15,7 @@ type Out<S> = S extends z.ZodType ? z.output<S> : undefined;
 type In<S> = S extends z.ZodType ? z.input<S> : undefined;
 
 /** What a handler is given, already parsed by the contract. */
-export interface Input<P, Q, B> {
+export interface Input<P, Q, B, T = undefined> {
   readonly params: P;
   readonly query: Q;
   readonly body: B;
@@ -23,6 +23,8 @@ export interface Input<P, Q, B> {
   readonly version: number;
   /** The uploaded file, for upload operations. */
   readonly file: UploadedFile;
+  /** What `prepare` made of the file before the transaction began. */
+  readonly prepared: T;
 }
 
 /** Bytes instead of JSON. */
@@ -172,10 +174,18 @@ const readInput = <
   const body = parse(operation.body, sent, "");
   const version = operation.ifMatch === true ? readVersion(request) : 0;
   const key = isWrite(operation as unknown as Operation) ? readIdempotencyKey(request) : null;
-  return { params, query, body, version, key, file: upload?.file as UploadedFile };
+  return {
+    params,
+    query,
+    body,
+    version,
+    key,
+    file: upload?.file as UploadedFile,
+    prepared: undefined,
+  };
 };
 
-const hashRequest = (input: Input<unknown, unknown, unknown>): string =>
+const hashRequest = (input: Input<unknown, unknown, unknown, unknown>): string =>
   sha256Hex(
     canonicalText({
       params: input.params ?? null,
@@ -202,14 +212,17 @@ export const route = <
   Q extends z.ZodType,
   B extends z.ZodType,
   R extends z.ZodType,
+  T = undefined,
 >(
   app: FastifyInstance,
   dependencies: Dependencies,
   operation: Operation<P, Q, B, R>,
   handle: (
     work: Work & { readonly reply: FastifyReply },
-    input: Input<Out<P>, Out<Q>, Out<B>>,
+    input: Input<Out<P>, Out<Q>, Out<B>, T>,
   ) => Promise<In<R> | Bytes>,
+  /** Slow work on the uploaded file, done before the transaction that stores it. */
+  prepare?: (file: UploadedFile) => Promise<T>,
 ): void => {
   const plain = operation as unknown as Operation;
   app.route({
@@ -236,6 +249,7 @@ export const route = <
         operation.upload === true
           ? await inPractice(dependencies.db, scope, authorise).then(() => readUpload(request))
           : undefined;
+      const prepared = (upload === undefined ? undefined : await prepare?.(upload.file)) as T;
       const clientTime = readClientTime(request);
 
       const refusals: ((work: Work) => Promise<void>)[] = [];
@@ -293,7 +307,8 @@ export const route = <
           async (tx): Promise<Answer | Bytes> => {
             const by = await authorise(tx);
             actor = by;
-            const { key, ...input } = readInput(request, operation, upload);
+            const { key, ...read } = readInput(request, operation, upload);
+            const input = { ...read, prepared };
             if (operation.stepUp === true && nowMs - by.authenticatedAtMs > STEP_UP_MS)
               throw new Problem("reauthentication-required", "Signing needs your password again.");
             if (key === null) {

@@ -8,8 +8,13 @@ export const documentRoutes = (app: FastifyInstance, dependencies: Dependencies)
   route(app, dependencies, listDocuments, (work, { params, query }) =>
     documents.list(work, params.horseId, query),
   );
-  route(app, dependencies, addDocument, (work, { params, body, file }) =>
-    documents.add(work, params.horseId, file, body),
+  route(
+    app,
+    dependencies,
+    addDocument,
+    (work, { params, body, file, prepared }) =>
+      documents.add(work, params.horseId, file, prepared, body),
+    documents.prepare,
   );
   route(app, dependencies, readDocumentContent, (work, { params }) =>
     documents.content(work, params.documentId),

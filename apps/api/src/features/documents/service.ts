@@ -18,11 +18,17 @@ const LARGEST_PX = 60_000_000;
 const LONGEST_SIDE_PX = 2400;
 const ACCEPTED = ["image/jpeg", "image/png", "application/pdf"];
 
+/** A photo or paper as it is kept. */
+export interface Prepared {
+  readonly bytes: Uint8Array;
+  readonly mediaType: string;
+}
+
 /**
  * What is kept of a photo: turned upright, at most 2400 px, without the place and device it was taken
  * with. A PDF is kept as it is. The kind is told from the content, never from the name.
  */
-const prepare = async (file: UploadedFile): Promise<{ bytes: Uint8Array; mediaType: string }> => {
+export const prepare = async (file: UploadedFile): Promise<Prepared> => {
   const head = Buffer.from(file.bytes.subarray(0, 8));
   if (head.subarray(0, 5).toString("latin1") === "%PDF-")
     return { bytes: file.bytes, mediaType: "application/pdf" };
@@ -67,12 +73,12 @@ export const add = async (
   work: Work,
   horseId: string,
   file: UploadedFile,
+  { bytes, mediaType }: Prepared,
   input: NewDocument,
 ): Promise<DocumentView> => {
   const { tx, actor, nowMs } = work;
   const horse = await horses.read(work, horseId);
   assertNotFuture(input.takenAt, nowMs, "/takenAt");
-  const { bytes, mediaType } = await prepare(file);
   const { key, sha256 } = await work.blobs.put(actor.practiceId, bytes);
   const id = newId();
   await tx.document.create({

@@ -1,0 +1,84 @@
+import {
+  checkFilm,
+  checkMarker,
+  measureDorsopalmar,
+  measureLateromedial,
+  positionFindings,
+  DORSOPALMAR_LANDMARKS,
+  LATEROMEDIAL_LANDMARKS,
+  type MeasuredFilm,
+  type Measurement,
+  type PositionCardItem,
+  type Scale,
+} from "@heelward/domain/geometry";
+import type { Finding } from "@heelward/domain/evidence";
+import { localDateOf } from "@heelward/domain/time";
+import { badField } from "../../http/problem.ts";
+import { defined } from "../../http/defined.ts";
+import type { RadiographRow } from "./store.ts";
+import { scaleOf } from "./view.ts";
+
+type Points = Record<string, { readonly x: number; readonly y: number }>;
+type AnimalType = "horse" | "pony" | "donkey";
+
+const keysOf = (view: RadiographRow["view"]): readonly string[] =>
+  (view === "lateromedial" ? LATEROMEDIAL_LANDMARKS : DORSOPALMAR_LANDMARKS).map(
+    (landmark) => landmark.key,
+  );
+
+/** @throws Problem naming the first point that no landmark of this view has. */
+export const assertLandmarks = (view: RadiographRow["view"], points: Points): void => {
+  const known = keysOf(view);
+  for (const key of Object.keys(points))
+    if (!known.includes(key))
+      throw badField(`/points/${key}`, `is not a landmark of the ${view} view`);
+};
+
+/** Every measure of a film from its landmarks, by the rules of the domain. */
+export const measureFilm = (
+  film: Pick<RadiographRow, "view" | "scale" | "wedgeDegrees" | "shod" | "groundLineOn">,
+  animal: AnimalType,
+  points: Points,
+): readonly Measurement[] => {
+  const scale = defined(scaleOf(film)) as Scale;
+  const shared = {
+    landmarks: points,
+    scale,
+    animal: { kind: animal },
+    shod: film.shod,
+    groundLineOn: film.groundLineOn,
+  };
+  return film.view === "lateromedial"
+    ? measureLateromedial({ ...shared, wedgeDegrees: film.wedgeDegrees })
+    : measureDorsopalmar(shared);
+};
+
+/** A film with its measures in the form that comparisons and checks want. */
+export const measuredFilm = (
+  row: RadiographRow,
+  measurements: readonly Pick<Measurement, "key" | "value" | "standardUncertainty">[],
+): MeasuredFilm => ({
+  film: {
+    foot: row.foot,
+    view: row.view,
+    takenOn: localDateOf(row.takenAt.getTime(), row.timeZone),
+    wedgeDegrees: row.wedgeDegrees,
+    centring: row.beamCentring,
+    positionCardComplete: positionFindings(row.positionCard as PositionCardItem[]).length === 0,
+  },
+  measurements: measurements as MeasuredFilm["measurements"],
+});
+
+/** What must be looked at before these marks are believed. */
+export const checkMarks = (
+  row: RadiographRow,
+  points: Points,
+  measured: MeasuredFilm,
+  earlier: readonly MeasuredFilm[],
+): readonly Finding[] => [
+  ...checkFilm(measured, earlier),
+  ...(row.view === "lateromedial"
+    ? checkMarker({ landmarks: points, scale: defined(scaleOf(row)) as Scale })
+    : []),
+  ...positionFindings(row.positionCard as PositionCardItem[]),
+];
