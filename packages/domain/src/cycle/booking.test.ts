@@ -212,7 +212,11 @@ describe("a visit that does not happen", () => {
   });
 
   it("closes an as-done record only with the next date or a reason and a person", () => {
-    expect(isAllowed(judgeNextDateBeforeLeaving("2026-06-29", {}))).toBe(false);
+    expect(judgeNextDateBeforeLeaving("2026-06-29", {})[0]).toMatchObject({
+      rule: "cycle/next-date@1",
+      outcome: "block",
+      detail: "Book the next date before leaving. Or write down why not, and who will.",
+    });
     expect(isAllowed(judgeNextDateBeforeLeaving("2026-06-29", { newDate: "2026-06-29" }))).toBe(
       true,
     );

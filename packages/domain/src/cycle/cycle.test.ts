@@ -81,6 +81,19 @@ describe("due list of the demo morning", () => {
     expect(inState("due soon")).toEqual(["H12", "H17", "H20", "H19", "H24", "H18"]);
   });
 
+  it("gives the reason in words", () => {
+    const reasonOf = (horse: string) =>
+      standings.find((one) => one.horse === horse)?.standing.reasons[0];
+    expect(["H22", "H16", "H03", "H12", "H17", "H09"].map(reasonOf)).toEqual([
+      "13 days late",
+      "2 days late",
+      "due today",
+      "due in 1 day",
+      "due in 2 days",
+      "due on 2026-10-22",
+    ]);
+  });
+
   it("reads the same at 07:10 by the yard's clock", () => {
     const atMs = Date.parse("2026-10-14T07:10:00+01:00");
     for (const { window, standing } of standings)
@@ -312,6 +325,11 @@ describe("pauses", () => {
     expect(pauseOn([hospital], "2026-04-02")).toBeUndefined();
   });
 
+  it("hold an open-ended hospital stay until a return is recorded", () => {
+    const away = { kind: "hospital", fromOn: "2026-03-20" } as const;
+    expect(pauseOn([away], "2026-09-01")).toBe(away);
+  });
+
   it("never end after sale or death", () => {
     const dead = { kind: "euthanasia", fromOn: "2026-03-09" } as const;
     expect(pauseOn([dead], "2030-01-01")).toBe(dead);
@@ -342,6 +360,12 @@ describe("films before a reset", () => {
     expect(need("2026-06-20", "2026-04-01")).toBe(true);
     expect(need("2026-06-21", "2026-04-01")).toBe(false);
     expect(need("2026-06-10", "2026-06-10")).toBe(false);
+  });
+
+  it("says how old the last film will be on the day", () => {
+    expect(
+      filmsBeforeReset({ resetOn: "2026-06-20", lastFilmOn: "2026-06-01", inTreatment: true }),
+    ).toMatchObject({ ageAtResetDays: 19, reason: "the last film will be 19 days old" });
   });
 
   it("asks for the first film in treatment and gives the days to take it", () => {

@@ -168,6 +168,8 @@ describe("what goes under the feet", () => {
   it("takes a horse of unknown weight as light", () => {
     const { weightKg: _, ...unknown } = horse;
     expect(chooseSupport(unknown).support).toBe("soft pad");
+    expect(chooseSupport(unknown).because).toContain("weight is not known");
+    expect(chooseSupport(pony).because).toContain("light horse does not press");
   });
 
   it("ties nothing on when lifting hurts or was not tried, or from Obel 3", () => {

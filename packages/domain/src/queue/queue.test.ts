@@ -162,6 +162,10 @@ describe("order of the queue", () => {
       "red flag · score 4 of 12, 3 yesterday · 15 minutes late · chronic active case",
     );
     expect(first?.nextAction).toBe("see the horse");
+    expect(first?.latenessMs).toBe(15 * 60_000);
+    expect(orderQueue("vet", [item("x", "red flag call")], now)[0]).not.toHaveProperty(
+      "latenessMs",
+    );
   });
 
   it("tells lateness in the unit a person would use, on both sides of each change of unit", () => {
