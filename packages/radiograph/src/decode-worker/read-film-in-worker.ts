@@ -14,9 +14,12 @@ export interface WorkerLimits {
   readonly read: ReadLimits;
   /** Wall-clock time until the worker is ended. */
   readonly timeLimitMs: number;
-  /** Heap of the worker; pixel buffers are bounded by `read`. */
+  /** Heap of the worker, at least {@link leastHeapMb}; pixel buffers are bounded by `read`. */
   readonly heapMb: number;
 }
+
+/** With less than this a thread cannot start, and Node ends the whole process instead of the thread. */
+const leastHeapMb = 64;
 
 /** House rule: the slowest honest film (JPEG 2000, 4300 × 4300) takes a few seconds. */
 export const defaultWorkerLimits: WorkerLimits = {
@@ -61,7 +64,10 @@ export const readFilmInWorker = (
     const worker = new Worker(workerUrl, {
       workerData: { bytes: copy, limits: limits.read },
       transferList: [copy.buffer],
-      resourceLimits: { maxOldGenerationSizeMb: limits.heapMb, maxYoungGenerationSizeMb: 64 },
+      resourceLimits: {
+        maxOldGenerationSizeMb: Math.max(leastHeapMb, limits.heapMb),
+        maxYoungGenerationSizeMb: 64,
+      },
       execArgv: [],
       env: {},
     });

@@ -80,7 +80,9 @@ const nativeWords = (data: Uint8Array, format: PixelFormat, isSwapped: boolean):
 const fragmentsOf = (structure: DicomStructure, element: Element): Uint8Array => {
   const { bytes } = structure;
   const parts = (element.fragments ?? []).map(({ position, length }) => {
-    if (position + length > bytes.length) {
+    // The parser takes a broken item for a last fragment; an honest one begins with the item tag.
+    const isItem = bytes[position - 8] === 0xfe && bytes[position - 5] === 0xe0;
+    if (!isItem || position + length > bytes.length) {
       throw new RefusedFile("damaged", "The compressed picture ends early.");
     }
     return bytes.subarray(position, position + length);
@@ -128,6 +130,19 @@ const losslessMarker = 0xffc3;
 const jpegLsMarker = 0xfff7;
 const eightBitMarkers = [0xffc0, 0xffc1, 0xffc2];
 
+/**
+ * The JPEG-LS decoder counts through four thousand million steps on some streams that stop within
+ * a byte or two of an `ff`; it is therefore given a stream that ends in its end marker, or none.
+ */
+const decodeJpegLs = (data: Uint8Array, limits: ReadLimits): Promise<Uint8Array> => {
+  for (let end = data.length; end >= 2 && end > data.length - 16; end -= 1) {
+    if (data[end - 2] === 0xff && data[end - 1] === 0xd9) {
+      return decodeWithWasm("jpeg-ls", data.subarray(0, end), limits.maxDecoderBytes);
+    }
+  }
+  throw new RefusedFile("damaged", "The compressed picture ends early.");
+};
+
 const compressedWords = async (
   packing: PixelPacking,
   data: Uint8Array,
@@ -147,6 +162,7 @@ const compressedWords = async (
     return decodeJpegLossless(data);
   }
   if (packing === "jpeg-ls" && header.frameMarker !== jpegLsMarker) throw wrongKind;
+  if (packing === "jpeg-ls") return widened(await decodeJpegLs(data, limits), header, count);
   if (packing === "jpeg-baseline") {
     if (!eightBitMarkers.includes(header.frameMarker ?? 0)) throw wrongKind;
     if (header.precisionBits !== 8) throw refusePixels("Only 8-bit lossy JPEG is read.");

@@ -18,6 +18,7 @@ const emptied = new Set([
   "x00100030", // birth date
   "x00102297", // responsible person
   "x00102299", // responsible organization
+  "x00200010", // study id
 ]);
 
 /**
@@ -69,7 +70,6 @@ const removed = new Set([
   "x00181030",
   "x00181400",
   "x00184000",
-  "x00200010",
   "x00204000",
   "x00321032",
   "x00321060",

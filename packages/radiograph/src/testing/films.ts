@@ -36,4 +36,7 @@ export const sampleTags: WriteDicomTags = {
   side: "L",
   view: "lateromedial",
   institution: "Wrackline Hoof & Horse Partnership",
+  sopInstanceUid: "2.25.1001",
+  studyInstanceUid: "2.25.1002",
+  seriesInstanceUid: "2.25.1003",
 };

@@ -61,16 +61,20 @@ export interface PydicomView {
 
 const pydicomScript = `
 import json, sys, pydicom
-d = pydicom.dcmread(sys.argv[1])
-a = d.pixel_array
-spacing = lambda k: [float(v) for v in d[k].value] if k in d and d[k].value is not None else None
-print(json.dumps({"pixels": a.astype(int).ravel().tolist(), "rows": int(d.Rows), "columns": int(d.Columns),
-  "pixelSpacing": spacing("PixelSpacing"), "imagerPixelSpacing": spacing("ImagerPixelSpacing"),
-  "transferSyntax": str(d.file_meta.TransferSyntaxUID)}))
+def view(path):
+    d = pydicom.dcmread(path)
+    spacing = lambda k: [float(v) for v in d[k].value] if k in d and d[k].value is not None else None
+    return {"pixels": d.pixel_array.astype(int).ravel().tolist(), "rows": int(d.Rows), "columns": int(d.Columns),
+      "pixelSpacing": spacing("PixelSpacing"), "imagerPixelSpacing": spacing("ImagerPixelSpacing"),
+      "transferSyntax": str(d.file_meta.TransferSyntaxUID)}
+print(json.dumps([view(path) for path in sys.argv[1:]]))
 `;
 
-export const viewWithPydicom = (path: string): PydicomView =>
-  runPython<PydicomView>(pydicomScript, [path]);
+/** One view for each path, from one run of the interpreter. */
+export const viewAllWithPydicom = (paths: readonly string[]): readonly PydicomView[] =>
+  runPython<readonly PydicomView[]>(pydicomScript, paths);
+
+export const viewWithPydicom = (path: string): PydicomView => viewAllWithPydicom([path])[0]!;
 
 /** How each transfer syntax is made from an uncompressed file, and which tool made it. */
 export const encoders: readonly {
