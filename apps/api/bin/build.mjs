@@ -146,7 +146,7 @@ export const buildWeb = () => {
     join(root, "package-lock.json"),
     ...filesBelow(web),
     ...filesBelow(join(root, "packages")),
-  ].filter((path) => !/\.test\.tsx?$|node_modules|\.tsbuildinfo$/u.test(path));
+  ].filter((path) => !/\.test\.tsx?$|\.tsbuildinfo$/u.test(path));
   unlessUnchanged(join(web, "dist"), inputs, () =>
     run("Building the dashboard", nodeProgram(), [
       programOf("vite", "vite"),
