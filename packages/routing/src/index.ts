@@ -8,3 +8,5 @@ export * from "./geo/geo-uri.ts";
 export * from "./geo/route-geojson.ts";
 export * from "./day/day-route-types.ts";
 export { solveDayRoute } from "./day/solve-day-route.ts";
+export * from "./horizon/horizon-types.ts";
+export { planHorizon } from "./horizon/plan-horizon.ts";
