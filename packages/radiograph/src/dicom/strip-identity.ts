@@ -118,7 +118,7 @@ const tagBytes = (tag: string, { isBigEndian }: Encoding): number[] => {
 };
 
 const shortElement = (tag: string, vr: string, text: string, encoding: Encoding): Uint8Array => {
-  const value = [...text.padEnd(text.length + (text.length % 2), " ")].map((c) => c.charCodeAt(0));
+  const value = [...new TextEncoder().encode(text.padEnd(text.length + (text.length % 2), " "))];
   const length = value.length;
   const size = encoding.isBigEndian ? [0, length] : [length, 0];
   const header = encoding.isImplicit

@@ -72,6 +72,29 @@ describe("writing DICOM", () => {
     expect(runPython(script, [named])).toEqual(["Brónagh's Lad", "QUADRUPED", "R"]);
   });
 
+  it("names species, region and view by the codes of the standard, as pydicom lists them", () => {
+    // Reference: the code dictionary that pydicom generates from DICOM PS3.16.
+    const script = `
+import json, sys, pydicom
+from pydicom.sr._concepts_dict import concepts
+d = pydicom.dcmread(sys.argv[1])
+def listed(item, cid):
+    found = [m for names in concepts["SCT"].values() for c, (m, cids) in names.items() if c == item.CodeValue and cid in cids]
+    return [item.CodeMeaning, found[0].split(" (")[0] if found else None]
+print(json.dumps([listed(d.PatientSpeciesCodeSequence[0], 7454), listed(d.AnatomicRegionSequence[0], 7483), listed(d.ViewCodeSequence[0], 7484)]))`;
+    const views = [
+      { view: "lateromedial", isHindLimb: false },
+      { view: "dorsopalmar", isHindLimb: false },
+      { view: "dorsopalmar", isHindLimb: true },
+    ] as const;
+    for (const how of views) {
+      const path = folder.write("coded.dcm", writeDicom(smallFilm(), { ...sampleTags, ...how }));
+      for (const [ours, listed] of runPython<[string, string | null][]>(script, [path])) {
+        expect(listed?.toLowerCase()).toBe(ours.toLowerCase());
+      }
+    }
+  });
+
   it("comes back as the same film with the same window", async () => {
     const film = {
       ...smallFilm(),

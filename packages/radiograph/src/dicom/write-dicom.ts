@@ -53,11 +53,17 @@ const code = (value: string, scheme: string, meaning: string): object => ({
   CodeMeaning: meaning,
 });
 
-/** source: DICOM PS3.16 CID 7484 and 7483 (views for animals), SNOMED CT identifiers. */
-const viewCode = (view: WriteDicomTags["view"]): object =>
-  view === "lateromedial"
-    ? code("399352003", "SCT", "Latero-medial")
-    : code("399268003", "SCT", "Dorso-palmar");
+/** source: DICOM PS3.16 CID 7484, views for animals. */
+const viewCode = ({ view, isHindLimb }: WriteDicomTags): object => {
+  if (view === "lateromedial") return code("399352003", "SCT", "Lateromedial");
+  return isHindLimb === true
+    ? code("399335002", "SCT", "Dorsoplantar")
+    : code("441505008", "SCT", "Dorsopalmar");
+};
+
+/** source: DICOM PS3.16 CID 7483, regions of animals. */
+const regionCode = ({ isHindLimb }: WriteDicomTags): object =>
+  isHindLimb === true ? code("416804009", "SCT", "Hindfoot") : code("419176008", "SCT", "Forefoot");
 
 const patientModule = (tags: WriteDicomTags): object => ({
   PatientName: [{ Alphabetic: tags.horseName }],
@@ -153,9 +159,8 @@ const seriesModule = (tags: WriteDicomTags): object => ({
   ImageLaterality: tags.side,
   AnatomicalOrientationType: "QUADRUPED",
   PatientOrientation: tags.view === "lateromedial" ? ["CR", "D"] : ["L", "D"],
-  BodyPartExamined: "FOOT",
-  AnatomicRegionSequence: [code("56459004", "SCT", "Foot")],
-  ViewCodeSequence: [{ ...viewCode(tags.view), ViewModifierCodeSequence: [] }],
+  AnatomicRegionSequence: [regionCode(tags)],
+  ViewCodeSequence: [{ ...viewCode(tags), ViewModifierCodeSequence: [] }],
   PositionerType: "NONE",
   DetectorType: "DIRECT",
   AcquisitionContextSequence: [],

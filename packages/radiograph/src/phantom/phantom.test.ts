@@ -108,10 +108,10 @@ describe("side-view phantoms", () => {
         render: { widthPx: 300, heightPx: 250, detectorPitchMm: 0.68 },
       });
       for (const key of lateromedialKeys) {
-        expect(landmarksPx[key].x, key).toBeGreaterThan(2);
-        expect(landmarksPx[key].x, key).toBeLessThan(film.widthPx - 3);
-        expect(landmarksPx[key].y, key).toBeGreaterThan(2);
-        expect(landmarksPx[key].y, key).toBeLessThan(film.heightPx - 3);
+        expect(landmarksPx[key].x).toBeGreaterThan(2);
+        expect(landmarksPx[key].x).toBeLessThan(film.widthPx - 3);
+        expect(landmarksPx[key].y).toBeGreaterThan(2);
+        expect(landmarksPx[key].y).toBeLessThan(film.heightPx - 3);
       }
     }
   });

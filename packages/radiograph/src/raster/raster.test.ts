@@ -42,7 +42,7 @@ print(json.dumps(a.ravel().tolist()))`;
     const expected = runPython<number[]>(script, [folder.path(".")]);
     for (const name of ["l.png", "la.png", "rgb.png"]) {
       const read = await readGood(folder.read(name));
-      expect(Array.from(read.pixels), name).toEqual(expected);
+      expect(Array.from(read.pixels)).toEqual(expected);
       expect(read.bitsStored).toBe(8);
     }
     const deep = await readGood(folder.read("l16.png"));
@@ -65,7 +65,7 @@ print(json.dumps(out))`;
       const read = await readGood(folder.read(`o${index + 1}.jpg`));
       expect([read.widthPx, read.heightPx]).toEqual([width, height]);
       const worst = Math.max(...values.map((value, at) => Math.abs(value - read.pixels[at]!)));
-      expect(worst, `orientation ${index + 1}`).toBeLessThanOrEqual(1);
+      expect(worst).toBeLessThanOrEqual(1);
     }
   });
 

@@ -27,7 +27,7 @@ describe("reading any film", () => {
     for (const [name, bytes] of await specimens(folder)) {
       const result = await readFilm(bytes);
       const expected = name.startsWith("PNG") ? "png" : name === "JPEG" ? "jpeg" : "dicom";
-      expect(result.ok && result.value.source, name).toBe(expected);
+      expect(result.ok && result.value.source).toBe(expected);
     }
   });
 
