@@ -20,6 +20,10 @@ import {
 const readers = ["vet", "farrier", "manager"] as const;
 const prescriptionId = z.strictObject({ prescriptionId: id });
 
+const band = z
+  .strictObject({ low: quantity(-10, 30), high: quantity(-10, 30) })
+  .refine((range) => range.low <= range.high, { message: "low must not exceed high" });
+
 /** What is prescribed for one foot, in millimetres and degrees. */
 export const footPlan = z
   .strictObject({
@@ -28,9 +32,7 @@ export const footPlan = z
     breakoverFromP3TipMm: quantity(-20, 40),
     breakoverFromFrogTipMm: quantity(0, 120).nullable().default(null),
     heelRemoveMm: quantity(0, 40),
-    palmarAngleTargetDegrees: z
-      .strictObject({ low: quantity(-10, 30), high: quantity(-10, 30) })
-      .refine((band) => band.low <= band.high, { message: "low must not exceed high" }),
+    palmarAngleTargetDegrees: band,
     soleMinMm: quantity(0, 40),
     wedgeDegrees: quantity(0, 15).default(0),
     wedgeReason: prose(500).nullable().default(null),
@@ -120,46 +122,31 @@ export const proposeTrim = operation({
   summary: "Work out a trim and shoe plan from a film's measures; it proposes, a vet signs",
   params: z.strictObject({ radiographId: id }),
   body: z.strictObject({
-    palmarAngleTargetDegrees: z
-      .strictObject({ low: quantity(-10, 30), high: quantity(-10, 30) })
-      .optional(),
+    palmarAngleTargetDegrees: band.optional(),
     breakoverTargetMm: z
       .strictObject({ low: quantity(-20, 40), high: quantity(-20, 40) })
+      .refine((range) => range.low <= range.high, { message: "low must not exceed high" })
       .optional(),
     heelPerVisitMm: quantity(0, 10).optional(),
-    shoe: line(60).optional(),
-    supportFill: line(60).optional(),
+    soleMinMm: quantity(0, 40).optional(),
+    shoe: line(60).default("bare"),
+    supportFill: line(60).default("none"),
+    fixing: line(60).default("none"),
     emergency: z.boolean().default(false),
     intervalDays: z.int().min(1).max(56).optional(),
   }),
   response: z.object({
     foot,
-    plan: footPlan,
-    palmarAngleAfterDegrees: z.number().nullable(),
-    soleTipAfterMm: z.number().nullable(),
-    soleWingAfterMm: z.number().nullable(),
-    wallRemainsMm: z.number().nullable(),
-    stages: z.array(
-      z.object({ visit: z.int(), heelRemoveMm: z.number(), palmarAngleAfterDegrees: z.number() }),
-    ),
-    leverArm: z.object({ beforeMm: z.number(), afterMm: z.number(), ratio: z.number() }).nullable(),
-    constraints: z.array(
-      z.object({
-        id: z.string(),
-        met: z.boolean(),
-        binding: z.boolean(),
-        detail: z.string(),
-        source: z.object({
-          id: z.string(),
-          citation: z.string(),
-          status: z.string(),
-          url: z.string().optional(),
-        }),
-      }),
-    ),
+    plan: footPlan
+      .nullable()
+      .describe("the proposal in the form of a prescription; null when a measure is missing"),
     findings: z.array(finding),
-    outline: json,
-    forecast: json.nullable(),
+    proposal: json
+      .nullable()
+      .describe(
+        "every figure of the planner: trim, after, stages, constraints, lever, bearing, reset",
+      ),
+    outline: json.nullable().describe("side and solar outlines in mm, for drawing"),
   }),
 });
 export type TrimProposalView = z.infer<typeof proposeTrim.response>;
@@ -231,7 +218,8 @@ export const signPrescription = operation({
   body: z.strictObject({
     readBack: z.strictObject({ filmOpened: z.boolean(), targetsConfirmed: z.literal(true) }),
     overrides: z.array(override).max(20).default([]),
-    note: prose(2000).optional(),
+    longerIntervalReason: prose(1000).optional().describe("needed past the ceiling of the phase"),
+    note: prose(400).optional().describe("takes the place of the drafted note to farrier and yard"),
   }),
   response: prescription,
 });
@@ -310,10 +298,16 @@ export const footDone = z
     notes: prose(1000).nullable().default(null),
   })
   .meta({ id: "FootDone" });
-const comfort = z.strictObject({
-  obelGrade: z.int().min(0).max(4),
-  weightShifting: z.enum(["none", "some", "constant"]),
-});
+const comfort = z
+  .strictObject({
+    obelGrade: z.int().min(0).max(4).optional(),
+    fiveSignScore: z.int().min(0).max(12).optional(),
+    weightShiftsPerMinute: quantity(0, 60).optional(),
+  })
+  .refine((seen) => Object.values(seen).some((value) => value !== undefined), {
+    message: "say at least one sign",
+  })
+  .meta({ id: "Comfort" });
 export const shoeingRecord = z
   .object({
     id,
@@ -330,15 +324,17 @@ export const shoeingRecord = z
     comparison: z.array(
       z.object({
         foot,
-        what: z.string(),
-        unit: z.string(),
-        planned: z.number(),
-        done: z.number(),
-        difference: z.number(),
-        withinTolerance: z.boolean(),
+        quantity: z.string(),
+        unit: z.enum(["mm", "degrees"]),
+        planned: z.union([z.number(), z.object({ low: z.number(), high: z.number() })]),
+        done: z.number().nullable(),
+        difference: z.number().nullable(),
+        tolerance: z.number(),
+        within: z.boolean(),
       }),
     ),
-    findings: z.array(finding),
+    deviations: z.array(z.string()),
+    wedgeRemoval: z.string().nullable().describe("says so when a heel raise must come out at once"),
     comfortBefore: comfort.nullable(),
     comfortAfter: comfort.nullable(),
     departures: z.string().nullable(),
@@ -385,7 +381,7 @@ export const recordShoeing = operation({
       z.strictObject({ bookedFor: instant }),
       z.strictObject({ noDateReason: prose(500) }),
     ]),
-    noteToVet: prose(2000).optional(),
+    noteToVet: prose(400).optional(),
   }),
   response: shoeingRecord.extend({ nextResetId: id }),
 });

@@ -1,4 +1,4 @@
-import { RESET_STATES } from "@heelward/domain/cycle";
+import { RESET_OUTCOMES, RESET_STATES } from "@heelward/domain/cycle";
 import { z } from "zod";
 import { operation } from "./operation.ts";
 import {
@@ -15,19 +15,12 @@ import {
   version,
 } from "./primitives.ts";
 
+/** What can come of a booked visit other than "done". */
+const NOT_DONE = RESET_OUTCOMES.filter((outcome) => outcome !== "done");
 const staff = ["vet", "farrier", "manager"] as const;
 const resetId = z.strictObject({ resetId: id });
 export const resetState = z.enum(RESET_STATES);
-export const attemptKind = z.enum([
-  "contact",
-  "cancelled",
-  "missed",
-  "refused",
-  "weather",
-  "not caught",
-  "owner away",
-  "rebooked",
-]);
+export const attemptKind = z.enum(["contact", "rebooked", ...NOT_DONE]);
 
 export const reset = z
   .object({
@@ -43,17 +36,20 @@ export const reset = z
     lastDoneOn: localDate,
     intervalDays: z.int(),
     dueOn: localDate,
-    windowFrom: localDate,
-    windowTo: localDate,
-    latestOn: localDate,
-    forecastLimitOn: localDate.nullable(),
+    bookBy: localDate.describe("the due day, or earlier when the forecast says so"),
+    opensOn: localDate,
+    ceilingOn: localDate,
+    latestSafeOn: localDate
+      .nullable()
+      .describe("day when the fast edge of the growth forecast meets the limit"),
+    reasons: z.array(z.string()),
     lengthenReason: z.string().nullable(),
     breakoverNowMm: z.number().nullable(),
     breakoverLimitMm: z.number().nullable(),
     bookedFor: instant.nullable(),
     bookedMinutes: z.int().nullable(),
     job: z.string().nullable(),
-    whoseMove: z.string(),
+    whoseMove: z.object({ role: z.string(), person: z.string(), action: z.string() }),
     pausedReason: z.string().nullable(),
     attempts: z.array(
       z.object({ id, at: instant, kind: attemptKind, detail: z.string(), madeBy: personRef }),
@@ -155,7 +151,7 @@ export const cancelBooking = operation({
   params: resetId,
   body: z
     .strictObject({
-      kind: z.enum(["cancelled", "missed", "refused", "weather", "not caught", "owner away"]),
+      kind: z.enum(NOT_DONE),
       detail: prose(1000),
       rebookFor: instant.optional(),
       personToRebook: id.optional(),

@@ -1,0 +1,33 @@
+import {
+  bookReset,
+  cancelBooking,
+  changeInterval,
+  listResets,
+  logAttempt,
+  readReset,
+  startResetCycle,
+} from "@heelward/contracts";
+import type { FastifyInstance } from "fastify";
+import type { Dependencies } from "../../app.ts";
+import { route } from "../../http/route.ts";
+import * as resets from "./service.ts";
+
+export const resetRoutes = (app: FastifyInstance, dependencies: Dependencies): void => {
+  route(app, dependencies, listResets, (work, { query }) => resets.list(work, query));
+  route(app, dependencies, readReset, (work, { params }) => resets.read(work, params.resetId));
+  route(app, dependencies, startResetCycle, (work, { params, body }) =>
+    resets.start(work, params.horseId, body),
+  );
+  route(app, dependencies, changeInterval, (work, { params, body, version }) =>
+    resets.change(work, params.resetId, version, body),
+  );
+  route(app, dependencies, bookReset, (work, { params, body, version }) =>
+    resets.book(work, params.resetId, version, body),
+  );
+  route(app, dependencies, cancelBooking, (work, { params, body, version }) =>
+    resets.cancel(work, params.resetId, version, body),
+  );
+  route(app, dependencies, logAttempt, (work, { params, body }) =>
+    resets.log(work, params.resetId, body),
+  );
+};

@@ -1,0 +1,110 @@
+import type { Phase } from "@heelward/domain/cases";
+import type { ResetOutcome } from "@heelward/domain/cycle";
+import { Prisma, type Transaction } from "../../database/client.ts";
+
+interface Person {
+  readonly id: string;
+  readonly name: string;
+}
+
+export interface ResetRow {
+  readonly id: string;
+  readonly horse: { readonly id: string; readonly name: string; readonly type: string };
+  readonly yard: { readonly id: string; readonly name: string; readonly timeZone: string };
+  readonly caseId: string | null;
+  readonly phase: Phase | null;
+  readonly farrier: Person | null;
+  readonly leadVet: string | null;
+  readonly status: "open" | "booked" | "done" | "dropped";
+  readonly lastDoneOn: Date;
+  readonly intervalDays: number;
+  readonly dueOn: Date;
+  readonly forecastLimitOn: Date | null;
+  readonly likelyLimitOn: Date | null;
+  readonly breakoverAfterMm: number | null;
+  readonly breakoverLimitMm: number | null;
+  readonly growthMmPer30d: number | null;
+  readonly wearFraction: number | null;
+  readonly wallAngleDegrees: number | null;
+  readonly lengthenReason: string | null;
+  readonly bookedFor: Date | null;
+  readonly bookedMinutes: number | null;
+  readonly job: string | null;
+  readonly pausedReason: string | null;
+  readonly isPainUp: boolean;
+  readonly attempts: readonly {
+    readonly id: string;
+    readonly at: string;
+    readonly kind: "contact" | "rebooked" | Exclude<ResetOutcome, "done">;
+    readonly detail: string;
+    readonly madeBy: Person;
+  }[];
+  readonly closedOn: readonly Date[];
+  readonly opening: readonly {
+    readonly weekday: number;
+    readonly opens: string;
+    readonly closes: string;
+  }[];
+  readonly version: number;
+}
+
+/** A red flag in the yard that no vet has examined since. */
+const PAIN_UP = Prisma.sql`EXISTS (
+  SELECT 1 FROM examinations e WHERE e.practice_id = r.practice_id AND e.horse_id = r.horse_id AND e.is_red_flag AND e.kind = 'care check'
+    AND NOT EXISTS (SELECT 1 FROM examinations v WHERE v.practice_id = e.practice_id AND v.horse_id = e.horse_id AND v.kind = 'examination' AND v.examined_at >= e.examined_at))`;
+
+export interface ResetFilter {
+  readonly id?: string;
+  readonly horseId?: string | undefined;
+  readonly farrierId?: string | undefined;
+  readonly yardId?: string | undefined;
+  readonly dueBefore?: string | undefined;
+  readonly bookedBetween?: readonly [Date, Date];
+  readonly isOpen?: boolean;
+  readonly after?: readonly string[] | null;
+  readonly limit: number;
+}
+
+/** Resets, earliest due first, after the cursor's day and id. */
+export const findResets = (tx: Transaction, filter: ResetFilter): Promise<ResetRow[]> => {
+  const conditions = [Prisma.sql`true`];
+  if (filter.id !== undefined) conditions.push(Prisma.sql`r.id = ${filter.id}::uuid`);
+  if (filter.horseId !== undefined)
+    conditions.push(Prisma.sql`r.horse_id = ${filter.horseId}::uuid`);
+  if (filter.farrierId !== undefined)
+    conditions.push(Prisma.sql`coalesce(r.farrier_id, h.farrier_id) = ${filter.farrierId}::uuid`);
+  if (filter.yardId !== undefined) conditions.push(Prisma.sql`h.yard_id = ${filter.yardId}::uuid`);
+  if (filter.dueBefore !== undefined)
+    conditions.push(Prisma.sql`r.due_on <= ${filter.dueBefore}::date`);
+  if (filter.bookedBetween !== undefined)
+    conditions.push(
+      Prisma.sql`r.booked_for >= ${filter.bookedBetween[0]} AND r.booked_for < ${filter.bookedBetween[1]}`,
+    );
+  if (filter.isOpen === true) conditions.push(Prisma.sql`r.status IN ('open', 'booked')`);
+  if (filter.after !== undefined && filter.after !== null)
+    conditions.push(
+      Prisma.sql`(r.due_on, r.id) > (${filter.after[0]}::date, ${filter.after[1]}::uuid)`,
+    );
+  return tx.$queryRaw<ResetRow[]>`
+    SELECT r.id, json_build_object('id', h.id, 'name', h.name, 'type', h.type) AS horse, json_build_object('id', y.id, 'name', y.name, 'timeZone', y.time_zone) AS yard,
+      c.id AS "caseId", c.phase, CASE WHEN f.id IS NULL THEN NULL ELSE json_build_object('id', f.id, 'name', f.name) END AS farrier, v.name AS "leadVet", r.status,
+      r.last_done_on AS "lastDoneOn", r.interval_days AS "intervalDays", r.due_on AS "dueOn", r.forecast_limit_on AS "forecastLimitOn", r.likely_limit_on AS "likelyLimitOn", r.breakover_after_mm AS "breakoverAfterMm",
+      h.breakover_limit_mm AS "breakoverLimitMm", h.growth_mm_per_30d AS "growthMmPer30d", h.wear_fraction AS "wearFraction", h.wall_angle_degrees AS "wallAngleDegrees",
+      r.lengthen_reason AS "lengthenReason", r.booked_for AS "bookedFor", r.booked_minutes AS "bookedMinutes", r.job, r.paused_reason AS "pausedReason", ${PAIN_UP} AS "isPainUp",
+      coalesce((SELECT json_agg(json_build_object('id', a.id, 'at', a.at, 'kind', a.kind, 'detail', a.detail, 'madeBy', json_build_object('id', p.id, 'name', p.name)) ORDER BY a.at DESC, a.id DESC)
+        FROM reset_attempts a JOIN people p ON p.practice_id = a.practice_id AND p.id = a.made_by WHERE a.practice_id = r.practice_id AND a.reset_id = r.id), '[]') AS attempts,
+      y.closed_on AS "closedOn", y.opening, r.version
+    FROM resets r JOIN horses h ON h.practice_id = r.practice_id AND h.id = r.horse_id JOIN yards y ON y.practice_id = h.practice_id AND y.id = h.yard_id
+    LEFT JOIN cases c ON c.practice_id = h.practice_id AND c.horse_id = h.id AND c.phase <> 'closed'
+    LEFT JOIN people v ON v.practice_id = c.practice_id AND v.id = c.lead_vet_id
+    LEFT JOIN people f ON f.practice_id = r.practice_id AND f.id = coalesce(r.farrier_id, h.farrier_id)
+    WHERE ${Prisma.join(conditions, " AND ")} ORDER BY r.due_on, r.id LIMIT ${filter.limit}`;
+};
+
+/** Locks a reset for a change and gives its version. */
+export const lockReset = async (tx: Transaction, id: string): Promise<number | null> => {
+  const [row] = await tx.$queryRaw<
+    { version: number }[]
+  >`SELECT version FROM resets WHERE id = ${id}::uuid FOR UPDATE`;
+  return row?.version ?? null;
+};
