@@ -13,9 +13,11 @@ export const newKey = (): string => {
   ).join("");
 };
 
+type Plain = string | number | boolean | null | undefined;
+
 interface Loose {
   readonly params?: Readonly<Record<string, string>>;
-  readonly query?: Readonly<Record<string, unknown>>;
+  readonly query?: Readonly<Record<string, Plain>>;
   readonly body?: unknown;
   readonly ifMatch?: number;
   readonly file?: File | Blob;
@@ -52,7 +54,7 @@ export const addressOf = <Id extends OperationId>(id: Id, input: Input<Id>): str
 const bodyOf = (input: Loose, isUpload: boolean): FormData | string | undefined => {
   if (!isUpload) return input.body === undefined ? undefined : JSON.stringify(input.body);
   const form = new FormData();
-  for (const [name, value] of Object.entries((input.body ?? {}) as Record<string, unknown>))
+  for (const [name, value] of Object.entries((input.body ?? {}) as Record<string, Plain>))
     if (value !== undefined && value !== null) form.append(name, String(value));
   if (input.file !== undefined) form.append("file", input.file);
   return form;
@@ -90,7 +92,11 @@ const send = async (id: OperationId, input: Loose, options: Options): Promise<Re
   const body = bodyOf(input, isUpload);
   const headers: Record<string, string> = {};
   if (body !== undefined && !isUpload) headers["content-type"] = "application/json";
-  if (flags.includes("k")) headers["idempotency-key"] = options.key ?? newKey();
+  if (flags.includes("k")) {
+    headers["idempotency-key"] = options.key ?? newKey();
+    // Lets the service keep how far this device's clock is out.
+    headers["client-time"] = new Date().toISOString();
+  }
   if (input.ifMatch !== undefined) headers["if-match"] = `"${String(input.ifMatch)}"`;
   try {
     return await fetch(addressOf(id, input as Input<OperationId>), {

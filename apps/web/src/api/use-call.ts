@@ -1,4 +1,10 @@
-import { queryOptions, useMutation, useQueryClient } from "@tanstack/react-query";
+import {
+  infiniteQueryOptions,
+  keepPreviousData,
+  queryOptions,
+  useMutation,
+  useQueryClient,
+} from "@tanstack/react-query";
 import { call, newKey } from "./client.ts";
 import type { Answer, Input, OperationId } from "./operations.ts";
 
@@ -9,6 +15,28 @@ export const read = <Id extends OperationId>(id: Id, input: Input<Id>) =>
   queryOptions<Answer<Id>>({
     queryKey: [id, input],
     queryFn: ({ signal }) => call(id, input, { signal }),
+  });
+
+interface AnyPage {
+  readonly items: readonly unknown[];
+  readonly nextCursor: string | null;
+}
+
+/** Operations that answer in pages. */
+type PagedId = { [K in OperationId]: Answer<K> extends AnyPage ? K : never }[OperationId];
+
+/** Options of a query that reads a list page by page; show it with `ListView`. */
+export const readPages = <Id extends PagedId>(id: Id, input: Input<Id>) =>
+  infiniteQueryOptions({
+    queryKey: [id, "pages", input],
+    queryFn: ({ pageParam, signal }) => {
+      const { query } = input as { readonly query?: object };
+      const paged = { ...input, query: { ...query, cursor: pageParam } } as Input<Id>;
+      return call(id, paged, { signal });
+    },
+    initialPageParam: undefined as string | undefined,
+    getNextPageParam: (last: Answer<Id>) => (last as AnyPage).nextCursor ?? undefined,
+    placeholderData: keepPreviousData,
   });
 
 /**

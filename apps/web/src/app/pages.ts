@@ -25,9 +25,27 @@ const page = (path: string, roles: readonly Role[], load: () => Promise<PageComp
  */
 export const PAGES: readonly Page[] = [
   page("/", ROLES, () => import("../features/queues/queue-page.tsx").then((m) => m.QueuePage)),
+  page("/horses", STAFF, () =>
+    import("../features/horses/horses-page.tsx").then((m) => m.HorsesPage),
+  ),
+  page("/horses/new", OFFICE, () =>
+    import("../features/horses/new-horse-page.tsx").then((m) => m.NewHorsePage),
+  ),
+  page("/horses/$horseId", STAFF, () =>
+    import("../features/horses/horse-page.tsx").then((m) => m.HorsePage),
+  ),
+  page("/yards", STAFF, () => import("../features/yards/yards-page.tsx").then((m) => m.YardsPage)),
+  page("/yards/new", OFFICE, () =>
+    import("../features/yards/new-yard-page.tsx").then((m) => m.NewYardPage),
+  ),
+  page("/yards/$yardId", STAFF, () =>
+    import("../features/yards/yard-page.tsx").then((m) => m.YardPage),
+  ),
+  page("/people", STAFF, () =>
+    import("../features/people/people-page.tsx").then((m) => m.PeoplePage),
+  ),
   page("/devices", ROLES, () =>
     import("../features/session/devices-page.tsx").then((m) => m.DevicesPage),
   ),
   page("/components", ROLES, () => import("./components-page.tsx").then((m) => m.ComponentsPage)),
 ];
-void [STAFF, OFFICE];

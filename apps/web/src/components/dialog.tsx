@@ -29,6 +29,8 @@ export const Dialog = ({
     const dialog = element.current;
     if (!isOpen || dialog === null) return undefined;
     dialog.showModal();
+    // The platform would choose the closing cross.
+    dialog.querySelector<HTMLElement>("form input, form select, form textarea, input")?.focus();
     return () => dialog.close();
   }, [isOpen]);
   if (!isOpen) return null;

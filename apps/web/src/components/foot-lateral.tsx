@@ -3,9 +3,10 @@ import { useFormat } from "../language/format.ts";
 import styles from "./foot-diagram.module.css";
 
 /** In a box of 300 × 220, toe to the left, ground at y = 190. */
-const HOOF = "M34 190L139 65C150 60 176 66 200 84C222 100 240 116 246 126C250 150 238 176 222 190Z";
+const HOOF =
+  "M34 190L139 65C150 60 176 66 200 84C222 100 240 112 246 124C251 136 246 147 237 156C226 166 210 178 200 190Z";
 const PASTERN =
-  "M139 65C146 44 156 22 170 6L238 6C236 34 240 70 250 104C250 114 249 122 246 126C240 116 222 100 200 84C176 66 150 60 139 65Z";
+  "M139 65C146 44 156 22 170 6L238 6C236 34 242 66 252 100C254 112 252 120 248 128C240 114 222 100 200 84C176 66 150 60 139 65Z";
 const PEDAL_BONE =
   "M75 170L132 101C135 95 140 92 146 94C153 104 163 113 178 118C186 130 198 152 204 162C198 166 186 164 176 163C144 161 108 166 75 170Z";
 const SHORT_PASTERN = "M150 88C154 100 165 109 180 112C190 108 197 100 199 90L212 44L178 24Z";
@@ -23,7 +24,13 @@ export interface LateralFigures {
  * The foot from the side with the pedal bone inside, and the figures that are known at the place
  * where they are measured. A schema, not this horse's film: it is not drawn to scale.
  */
-export const FootLateral = ({ figures = {} }: { readonly figures?: LateralFigures }) => {
+export const FootLateral = ({
+  figures = {},
+  withWords = true,
+}: {
+  readonly figures?: LateralFigures;
+  readonly withWords?: boolean;
+}) => {
   const { t } = useTranslation();
   const format = useFormat();
   const mm = (value: number) => `${format.number(value)} mm`;
@@ -79,12 +86,16 @@ export const FootLateral = ({ figures = {} }: { readonly figures?: LateralFigure
           </text>
         </g>
       ) : null}
-      <text className={styles["quiet"]} x="12" y="214">
-        {t("toe")}
-      </text>
-      <text className={styles["quiet"]} x="288" y="214" textAnchor="end">
-        {t("heel")}
-      </text>
+      {withWords ? (
+        <>
+          <text className={styles["quiet"]} x="12" y="214">
+            {t("toe")}
+          </text>
+          <text className={styles["quiet"]} x="288" y="214" textAnchor="end">
+            {t("heel")}
+          </text>
+        </>
+      ) : null}
     </svg>
   );
 };

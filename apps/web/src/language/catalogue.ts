@@ -8,6 +8,9 @@ export interface Catalogue {
   readonly session: typeof import("./en/session.ts").session;
   readonly glossary: typeof import("./en/glossary.ts").glossary;
   readonly components: typeof import("./en/components.ts").components;
+  readonly horses: typeof import("./en/horses.ts").horses;
+  readonly yards: typeof import("./en/yards.ts").yards;
+  readonly people: typeof import("./en/people.ts").people;
   readonly queues: typeof import("./en/queues.ts").queues;
 }
 

@@ -38,10 +38,7 @@ export const QueueRow = ({ item }: { readonly item: QueueItem }) => {
         </p>
       </div>
       <div className={styles["actions"]}>
-        <ButtonLink
-          href={item.nextAction.href}
-          look={item.urgency === "now" || item.urgency === "today" ? "primary" : "plain"}
-        >
+        <ButtonLink href={item.nextAction.href} look={item.urgency === "now" ? "primary" : "plain"}>
           {item.nextAction.label}
         </ButtonLink>
       </div>

@@ -20,7 +20,7 @@ export const WelcomeFrame = ({
     <div className={styles["page"]}>
       <div className={styles["picture"]} aria-hidden>
         <div>
-          <FootLateral />
+          <FootLateral withWords={false} />
         </div>
       </div>
       <main className={styles["panel"]}>
