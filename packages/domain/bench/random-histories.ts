@@ -1,4 +1,4 @@
-import { judgeDose, scheduledDoses } from "../src/medication/index.ts";
+import { judgeCourse, judgeDose, scheduledDoses } from "../src/medication/index.ts";
 import type {
   Course,
   DoseEvent,
@@ -277,4 +277,144 @@ const wallTime = (atMs: number, zone: string): string => {
   const minute = wallMinute(zone, atMs / MINUTE) % 1440;
   const two = (value: number): string => String(value).padStart(2, "0");
   return `${two(Math.floor(minute / 60))}:${two(minute % 60)}`;
+};
+
+/** Rules of `judgeCourse` that the plain reading also knows. */
+const SHARED_RULES = new Set([
+  "medication/rolling-limit@1",
+  "medication/calendar-day-limit@1",
+  "medication/nsaid-gap@1",
+  "medication/course-length@1",
+]);
+
+/** Asks both readings about one random course of several steps on top of a few given doses. */
+export const runCourse = (seed: number): HistoryResult => {
+  const random = seeded(seed);
+  const zone = random.pick(ZONES);
+  const pony = random.chance(0.35);
+  const years = random.pick([8, 19, 20, 25]);
+  const weightKg = pony ? random.whole(110, 320) : random.whole(330, 720);
+  const startOn = random.pick([
+    "2026-03-05",
+    "2026-03-26",
+    "2026-10-22",
+    "2026-10-30",
+    "2026-06-10",
+  ]);
+  const firstMs = Date.parse(`${startOn}T12:00:00Z`);
+  const chosen = drugOfPick(random.next());
+  const shadow: SimDose[] = [];
+  const history: DoseEvent[] = [];
+  for (let index = random.whole(0, 2); index > 0; index -= 1) {
+    const before = drugOfPick(random.next());
+    const minute = firstMs / MINUTE - random.whole(600, 6000) - index;
+    const doseMg = before.perKg * weightKg * random.pick([0.5, 1]);
+    shadow.push({
+      minute,
+      drug: before.drugKey,
+      mg: doseMg,
+      vein: before.vein,
+      outcome: "given",
+      freshStart: false,
+      course: undefined,
+      carriedOnFrom: undefined,
+      courseStartMinute: minute,
+    });
+    history.push({
+      id: `given-${String(index)}`,
+      drugKey: before.drugKey,
+      presentationKey: before.presentationKey,
+      route: before.vein ? "intravenous" : "oral",
+      doseMg,
+      givenAtMs: minute * MINUTE,
+      outcome: "given",
+      givenBy: "vet",
+    });
+  }
+  let day = 1;
+  const steps = Array.from({ length: random.whole(1, 3) }, () => {
+    const fromDay = day;
+    const toDay = day + random.whole(0, 5);
+    day = toDay + 1;
+    return {
+      fromDay,
+      toDay,
+      doseMg: chosen.perKg * weightKg * random.pick([0.45, 0.5, 0.99, 1, 1.014, 1.02, 2]),
+      everyDays: random.pick([1, 1, 2]),
+      timesLocal: random.pick([
+        ["08:00"],
+        ["08:00", "20:00"],
+        ["01:30"],
+        ["23:30"],
+        ["10:15", "22:15"],
+      ]),
+    };
+  });
+  const carriedOnFrom = random.chance(0.2) ? random.whole(2, 7) : undefined;
+  const planned = scheduledDoses({ steps, startOn, zone });
+  const judged = judgeCourse(
+    {
+      id: "course",
+      drugKey: chosen.drugKey,
+      presentationKey: chosen.presentationKey,
+      route: chosen.vein ? "intravenous" : "oral",
+      startOn,
+      steps,
+      continuesFromDay: carriedOnFrom,
+    },
+    {
+      animal: {
+        type: pony ? "pony" : "horse",
+        bornOn: `${String(2026 - years)}-01-01`,
+        conditions: [],
+        foodChain: "excluded",
+      },
+      weights: [{ weightKg, method: "scale", takenAtMs: firstMs - 86_400_000 }],
+      courses: [],
+      doses: history,
+      holds: [],
+      atMs: firstMs - 43_200_000,
+      zone,
+      jurisdiction: "EU",
+    },
+  );
+  const plan: readonly SimDose[] = planned.map((dose) => ({
+    minute: dose.atMs / MINUTE,
+    drug: chosen.drugKey,
+    mg: dose.doseMg,
+    vein: chosen.vein,
+    outcome: "given",
+    freshStart: false,
+    course: "course",
+    carriedOnFrom,
+    courseStartMinute: (planned[0]?.atMs ?? 0) / MINUTE,
+  }));
+  const animal = { pony, years, weightKg, us: false, zone };
+  const expected = plan.every((dose) =>
+    simulatorAllows([...shadow, ...plan.filter((other) => other !== dose)], dose, animal),
+  );
+  const allows = !judged.findings.some(
+    (finding) => finding.outcome === "block" && SHARED_RULES.has(finding.rule),
+  );
+  return {
+    decisions: 1,
+    allowed: allows ? 1 : 0,
+    disagreement:
+      allows === expected
+        ? undefined
+        : JSON.stringify({
+            seed,
+            zone,
+            pony,
+            years,
+            weightKg,
+            allows,
+            expected,
+            steps,
+            shadow,
+            chosen,
+            carriedOnFrom,
+            findings: judged.findings.filter((f) => f.outcome === "block").map((f) => f.detail),
+          }),
+  };
 };
