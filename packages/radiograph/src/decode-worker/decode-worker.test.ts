@@ -1,8 +1,11 @@
-import { describe, expect, it } from "vitest";
+import { describe, expect, it, vi } from "vitest";
 import { writeDicom } from "../dicom/write-dicom.ts";
 import { filmAsPng16 } from "../raster/render-film.ts";
 import { sampleTags, smallFilm } from "../testing/films.ts";
 import { defaultWorkerLimits, readFilmInWorker } from "./read-film-in-worker.ts";
+
+// Threads are started here, and a busy machine starts them slowly.
+vi.setConfig({ testTimeout: 60_000, hookTimeout: 60_000 });
 
 const film = smallFilm();
 const bytes = writeDicom(film, sampleTags);

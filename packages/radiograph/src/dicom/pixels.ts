@@ -130,15 +130,17 @@ const losslessMarker = 0xffc3;
 const jpegLsMarker = 0xfff7;
 const eightBitMarkers = [0xffc0, 0xffc1, 0xffc2];
 
+/** Padding that may follow the end marker inside the last fragment. */
+const mostPaddingBytes = 16;
+
 /**
- * The JPEG-LS decoder counts through four thousand million steps on some streams that stop within
- * a byte or two of an `ff`; it is therefore given a stream that ends in its end marker, or none.
+ * The stream up to its end marker (`ffd9` in all three formats). A stream without one is refused:
+ * it is cut short, and the decoders would fill in grey or blur; the JPEG-LS decoder even counts
+ * through four thousand million steps on some streams that stop within a byte or two of an `ff`.
  */
-const decodeJpegLs = (data: Uint8Array, limits: ReadLimits): Promise<Uint8Array> => {
-  for (let end = data.length; end >= 2 && end > data.length - 16; end -= 1) {
-    if (data[end - 2] === 0xff && data[end - 1] === 0xd9) {
-      return decodeWithWasm("jpeg-ls", data.subarray(0, end), limits.maxDecoderBytes);
-    }
+const upToEndMarker = (data: Uint8Array): Uint8Array => {
+  for (let end = data.length; end >= 2 && end >= data.length - mostPaddingBytes; end -= 1) {
+    if (data[end - 2] === 0xff && data[end - 1] === 0xd9) return data.subarray(0, end);
   }
   throw new RefusedFile("damaged", "The compressed picture ends early.");
 };
@@ -162,13 +164,12 @@ const compressedWords = async (
     return decodeJpegLossless(data);
   }
   if (packing === "jpeg-ls" && header.frameMarker !== jpegLsMarker) throw wrongKind;
-  if (packing === "jpeg-ls") return widened(await decodeJpegLs(data, limits), header, count);
   if (packing === "jpeg-baseline") {
     if (!eightBitMarkers.includes(header.frameMarker ?? 0)) throw wrongKind;
     if (header.precisionBits !== 8) throw refusePixels("Only 8-bit lossy JPEG is read.");
   }
   if (packing === "native-little" || packing === "native-big") throw wrongKind;
-  const decoded = await decodeWithWasm(packing, data, limits.maxDecoderBytes);
+  const decoded = await decodeWithWasm(packing, upToEndMarker(data), limits.maxDecoderBytes);
   return widened(decoded, header, count);
 };
 

@@ -1,6 +1,6 @@
 import { readFileSync } from "node:fs";
 import { createRequire } from "node:module";
-import { afterAll, describe, expect, it } from "vitest";
+import { afterAll, describe, expect, it, vi } from "vitest";
 import {
   encoders,
   run,
@@ -14,6 +14,9 @@ import { sampleTags, smallFilm } from "../testing/films.ts";
 import { defaultReadLimits } from "../film/read-result.ts";
 import { filmOfDicom, readDicom, readDicomFilm, type DicomImage } from "./read-dicom.ts";
 import { writeDicom } from "./write-dicom.ts";
+
+// Other programs are started here, and a busy machine starts them slowly.
+vi.setConfig({ testTimeout: 60_000, hookTimeout: 60_000 });
 
 const require = createRequire(import.meta.url);
 const folder = scratch();

@@ -13,7 +13,7 @@ import { readPixelFormat, readPixels, type PixelFormat } from "./pixels.ts";
 import { parseStructure } from "./structure.ts";
 
 /** The window as the file states it, in units after rescale. */
-export interface VoiWindow {
+interface VoiWindow {
   readonly function: "LINEAR" | "LINEAR_EXACT" | "SIGMOID";
   readonly centre: number;
   readonly width: number;

@@ -1,9 +1,12 @@
-import { afterAll, describe, expect, it } from "vitest";
+import { afterAll, describe, expect, it, vi } from "vitest";
 import { sampleTags, smallFilm } from "../testing/films.ts";
 import { run, runPython, scratch, viewWithPydicom } from "../testing/outside-tools.ts";
 import { readDicom } from "./read-dicom.ts";
 import { stripIdentity } from "./strip-identity.ts";
 import { writeDicom } from "./write-dicom.ts";
+
+// Other programs are started here, and a busy machine starts them slowly.
+vi.setConfig({ testTimeout: 60_000, hookTimeout: 60_000 });
 
 const folder = scratch();
 afterAll(folder.remove);

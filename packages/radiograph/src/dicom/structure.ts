@@ -14,7 +14,7 @@ const metaStart = preambleBytes + 4;
 const longFormVrs = new Set(["OB", "OD", "OF", "OL", "OV", "OW", "SQ", "UC", "UN", "UR", "UT"]);
 
 /** One entry of the file meta group. */
-export interface MetaEntry {
+interface MetaEntry {
   readonly element: number;
   readonly start: number;
   readonly dataStart: number;
@@ -118,7 +118,8 @@ const parseInto = (
     if (error instanceof RangeError) {
       throw new RefusedFile("nested-too-deep", "Sequences are nested too deep.");
     }
-    throw error;
+    if (error instanceof RefusedFile) throw error;
+    throw new RefusedFile("damaged", "The file ends early or its entries contradict each other.");
   }
 };
 

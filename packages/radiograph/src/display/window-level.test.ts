@@ -1,4 +1,4 @@
-import { afterAll, describe, expect, it } from "vitest";
+import { afterAll, describe, expect, it, vi } from "vitest";
 import { readDicomFilm } from "../dicom/read-dicom.ts";
 import { writeDicom } from "../dicom/write-dicom.ts";
 import { sampleTags, smallFilm } from "../testing/films.ts";
@@ -10,6 +10,9 @@ import {
   windowFromPercentiles,
   windowTable,
 } from "./window-level.ts";
+
+// Other programs are started here, and a busy machine starts them slowly.
+vi.setConfig({ testTimeout: 60_000, hookTimeout: 60_000 });
 
 const folder = scratch();
 afterAll(folder.remove);

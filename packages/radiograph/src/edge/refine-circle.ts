@@ -153,7 +153,7 @@ const leastShare = 0.5;
 export const refineCircle = (
   film: Film,
   points: readonly FilmPoint[],
-  reachPx: number,
+  reachPx: number = defaultEdgeSearch.reachPx,
   search: Partial<EdgeSearch> = {},
 ): RefinedCircle => {
   const unmoved = (reason: NotMovedReason, samples: readonly EdgeSample[] = []): RefinedCircle => ({

@@ -146,7 +146,7 @@ export const refineLine = (
   film: Film,
   a: FilmPoint,
   b: FilmPoint,
-  reachPx: number,
+  reachPx: number = defaultEdgeSearch.reachPx,
   search: Partial<EdgeSearch> = {},
 ): RefinedLine => {
   const settings = { ...withDefaults(search), reachPx };

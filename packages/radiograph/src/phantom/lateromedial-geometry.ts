@@ -108,12 +108,14 @@ const softShapes = (
     coronaryBand,
     along(along(coronaryBand, downTheWall, -0.1 * length), wallNormal, 0.02 * length),
     up(1, 0.44),
-    up(1.6, 0.42),
+    up(1.7, 0.42),
+    up(2.6, 0.44),
     up(5, 0.6),
   ]);
   const skinBack = smoothThrough([
     up(5, -0.75),
-    up(1.5, -0.62),
+    up(2.6, -0.65),
+    up(1.6, -0.63),
     up(0.75, -0.72),
     along(coronaryBandHeel, unit(120), 0.16 * length),
     coronaryBandHeel,

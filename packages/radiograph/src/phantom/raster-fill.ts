@@ -1,7 +1,7 @@
 import type { Point } from "./shapes.ts";
 
 /** A rectangle of pixels, `left` and `top` inclusive, `right` and `bottom` exclusive. */
-export interface PixelBox {
+interface PixelBox {
   readonly left: number;
   readonly top: number;
   readonly right: number;

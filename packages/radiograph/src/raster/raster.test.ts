@@ -1,10 +1,13 @@
 import sharp from "sharp";
-import { afterAll, describe, expect, it } from "vitest";
+import { afterAll, describe, expect, it, vi } from "vitest";
 import { defaultReadLimits } from "../film/read-result.ts";
 import { smallFilm } from "../testing/films.ts";
 import { runPython, scratch } from "../testing/outside-tools.ts";
 import { readRaster, withoutMetadata } from "./read-raster.ts";
 import { filmAsPng16, renderFilm } from "./render-film.ts";
+
+// Other programs are started here, and a busy machine starts them slowly.
+vi.setConfig({ testTimeout: 60_000, hookTimeout: 60_000 });
 
 const folder = scratch();
 afterAll(folder.remove);
