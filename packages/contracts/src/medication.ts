@@ -14,6 +14,7 @@ import {
   personRef,
   prose,
   quantity,
+  source,
   version,
 } from "./primitives.ts";
 
@@ -30,7 +31,14 @@ export const readFormulary = operation({
   access: ["vet", "manager"],
   status: 200,
   summary: "Medicines with every figure's source, date and standing",
-  response: z.object({ jurisdiction: z.string(), drugs: z.array(json) }),
+  response: z.object({
+    jurisdiction: z.string(),
+    edition: z.object({ version: z.string(), reviewOn: localDate }),
+    drugs: z.array(json),
+    unverified: z
+      .array(z.object({ id: z.string(), value: z.number(), unit: z.string(), source }))
+      .describe("figures recalled from memory that no vet of the practice has confirmed"),
+  }),
 });
 
 export const courseStep = z
@@ -63,6 +71,27 @@ const courseContent = {
   restartsSeries: z
     .boolean()
     .describe("the vet confirms a fresh start although the last course ended under 14 days ago"),
+  vetSetsSchedule: z
+    .boolean()
+    .describe("donkeys and mules: the vet worked dose and interval out for this animal"),
+  hydrationRecorded: z
+    .boolean()
+    .describe("hydration and creatinine were looked at for this course and are on record"),
+  recheckOn: localDate.nullable().describe("day of the next blood test, where one must be fixed"),
+  replacesCourseId: id
+    .nullable()
+    .describe("a running course that ends the moment this one is signed"),
+};
+const newCourse = {
+  ...courseContent,
+  instructions: courseContent.instructions.default(null),
+  reviewOn: courseContent.reviewOn.default(null),
+  continuesFromDay: courseContent.continuesFromDay.default(null),
+  restartsSeries: courseContent.restartsSeries.default(false),
+  vetSetsSchedule: courseContent.vetSetsSchedule.default(false),
+  hydrationRecorded: courseContent.hydrationRecorded.default(false),
+  recheckOn: courseContent.recheckOn.default(null),
+  replacesCourseId: courseContent.replacesCourseId.default(null),
 };
 export const judgedCourse = z
   .object({ findings: z.array(finding), plan: json.nullable(), allowed: z.boolean() })
@@ -116,13 +145,7 @@ export const judgeCourseDraft = operation({
   summary:
     "Check a course before it is drafted: what passes, warns and blocks, and what the yard would measure",
   params: horseId,
-  body: z.strictObject({
-    ...courseContent,
-    instructions: courseContent.instructions.default(null),
-    reviewOn: courseContent.reviewOn.default(null),
-    continuesFromDay: courseContent.continuesFromDay.default(null),
-    restartsSeries: z.boolean().default(false),
-  }),
+  body: z.strictObject(newCourse),
   response: judgedCourse,
 });
 export const listCourses = operation({
@@ -157,14 +180,7 @@ export const draftCourse = operation({
   status: 201,
   summary: "Draft a course; it is not given until signed",
   params: horseId,
-  body: z.strictObject({
-    ...courseContent,
-    instructions: courseContent.instructions.default(null),
-    reviewOn: courseContent.reviewOn.default(null),
-    continuesFromDay: courseContent.continuesFromDay.default(null),
-    restartsSeries: z.boolean().default(false),
-    reason: prose(1000).optional(),
-  }),
+  body: z.strictObject({ ...newCourse, reason: prose(1000).optional() }),
   response: course,
 });
 export const changeCourse = operation({
@@ -252,6 +268,12 @@ export const stopCourse = operation({
   response: course,
 });
 
+const alreadyGiven = z
+  .boolean()
+  .default(false)
+  .describe(
+    "it is inside the horse: written down and counted although a rule forbids it; needs a reason, and the vet is told",
+  );
 export const doseRecord = z
   .object({
     id,
@@ -285,11 +307,12 @@ export const recordDose = operation({
       givenAt: instant,
       outcome: doseOutcome,
       reason: prose(500).optional(),
+      alreadyGiven,
     })
-    .refine((input) => input.outcome === "given" || input.reason !== undefined, {
-      message: "say why it was not given",
-      path: ["reason"],
-    }),
+    .refine(
+      (input) => (input.outcome === "given" && !input.alreadyGiven) || input.reason !== undefined,
+      { message: "say why", path: ["reason"] },
+    ),
   response: doseRecord,
 });
 export const recordSingleDose = operation({
@@ -301,14 +324,21 @@ export const recordSingleDose = operation({
   status: 201,
   summary: "Record a dose a vet gave outside a course, by any route",
   params: horseId,
-  body: z.strictObject({
-    drugKey: line(60),
-    route: medicineRoute,
-    doseMg: quantity(0.01, 100000),
-    givenAt: instant,
-    reason: prose(500).optional(),
-    overrides: z.array(override).max(10).default([]),
-  }),
+  body: z
+    .strictObject({
+      drugKey: line(60),
+      route: medicineRoute,
+      doseMg: quantity(0.01, 100000),
+      givenAt: instant,
+      presentationKey: line(60).optional(),
+      reason: prose(500).optional(),
+      overrides: z.array(override).max(10).default([]),
+      alreadyGiven,
+    })
+    .refine((input) => !input.alreadyGiven || input.reason !== undefined, {
+      message: "say why",
+      path: ["reason"],
+    }),
   response: doseRecord,
 });
 export const listDoses = operation({
@@ -322,6 +352,13 @@ export const listDoses = operation({
   params: horseId,
   query: page,
   response: pageOf(doseRecord),
+});
+const plannedDose = z.object({
+  courseId: id,
+  drugName: z.string(),
+  scheduledAt: instant,
+  doseMg: z.number(),
+  measure: z.string(),
 });
 export const readLedger = operation({
   id: "readLedger",
@@ -342,17 +379,13 @@ export const readLedger = operation({
         last24hMgPerKg: z.number().nullable(),
         last48hMg: z.number(),
         last48hMgPerKg: z.number().nullable(),
+        courseDay: z.int().describe("day of this run of treatment"),
+        shareOfLimit: z.number().nullable().describe("1 is exactly the limit in force"),
       }),
     ),
-    next: z.array(
-      z.object({
-        courseId: id,
-        drugName: z.string(),
-        scheduledAt: instant,
-        doseMg: z.number(),
-        measure: z.string(),
-      }),
-    ),
+    next: z.array(plannedDose),
+    late: z.array(plannedDose),
+    missedTwice: z.array(z.object({ courseId: id, drugName: z.string(), doses: z.int() })),
   }),
 });
 export const requestDose = operation({
@@ -410,7 +443,18 @@ export const careItem = z
     doseMg: z.number(),
     route: z.string(),
     scheduledAt: instant,
-    state: z.enum(["due", "late", "later", "given", "missed", "held", "needs vet"]),
+    state: z.enum([
+      "due",
+      "late",
+      "later",
+      "given",
+      "refused",
+      "spat out",
+      "not given",
+      "missed",
+      "held",
+      "needs vet",
+    ]),
     detail: z.string(),
     recordId: id.nullable(),
   })
@@ -464,6 +508,7 @@ export const labResult = z
     rangeLow: z.number().nullable(),
     rangeHigh: z.number().nullable(),
     cutoff: z.number().nullable(),
+    feeding: z.string().nullable(),
     reading: z.string().nullable(),
     note: z.string().nullable(),
     findings: z.array(finding),
@@ -518,9 +563,15 @@ export const addLabResult = operation({
     rangeLow: quantity(0, 100000).optional(),
     rangeHigh: quantity(0, 100000).optional(),
     cutoff: quantity(0, 100000).optional(),
+    feeding: z
+      .enum(["hay only", "fasted", "hard feed", "not known"])
+      .optional()
+      .describe("what it ate before the sample; insulin is read on hay only"),
     note: prose(1000).optional(),
   }),
-  response: labResult,
+  response: labResult.extend({
+    heldCourseIds: z.array(id).describe("anti-inflammatories held at once by this result"),
+  }),
 });
 export const readLabResult = operation({
   id: "readLabResult",

@@ -609,6 +609,10 @@ CREATE TABLE medication_courses (
   reviews jsonb NOT NULL DEFAULT '[]',
   continues_from_day integer,
   restarts_series boolean NOT NULL DEFAULT false,
+  vet_sets_schedule boolean NOT NULL DEFAULT false,
+  hydration_recorded boolean NOT NULL DEFAULT false,
+  recheck_on date,
+  replaces_id uuid,
   drafted_by uuid NOT NULL,
   signed_by uuid,
   signed_at timestamptz(3),
@@ -623,6 +627,7 @@ CREATE TABLE medication_courses (
   FOREIGN KEY (practice_id) REFERENCES practices (id),
   FOREIGN KEY (practice_id, horse_id) REFERENCES horses (practice_id, id),
   FOREIGN KEY (practice_id, case_id) REFERENCES cases (practice_id, id),
+  FOREIGN KEY (practice_id, replaces_id) REFERENCES medication_courses (practice_id, id),
   FOREIGN KEY (practice_id, drafted_by) REFERENCES people (practice_id, id),
   FOREIGN KEY (practice_id, signed_by) REFERENCES people (practice_id, id)
 );
@@ -711,7 +716,9 @@ CREATE TABLE lab_results (
   range_low double precision,
   range_high double precision,
   cutoff double precision,
+  feeding text,
   reading text,
+  findings jsonb NOT NULL DEFAULT '[]',
   note text,
   added_by uuid NOT NULL,
   read_by uuid,
