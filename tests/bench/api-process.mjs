@@ -9,7 +9,7 @@ import { createSigner } from "../../apps/api/dist/records/signer.js";
 const { appUrl, dataDir, secrets } = JSON.parse(process.env.BENCH_API);
 
 let noted;
-const send = pg.Client.prototype.query;
+const send = Reflect.get(pg.Client.prototype, "query");
 pg.Client.prototype.query = function query(...args) {
   const [first, second] = args;
   if (noted !== undefined && first !== undefined && typeof first.submit !== "function") {

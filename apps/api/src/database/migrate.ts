@@ -8,7 +8,7 @@ import { repositoryFolder } from "./files.ts";
 export const appRole = "heelward_app";
 
 /** Where the migrations lie: `<name>/migration.sql`, applied in name order. */
-export const migrationsFolder = join(repositoryFolder, "prisma", "migrations");
+const migrationsFolder = join(repositoryFolder, "prisma", "migrations");
 
 /** One step of the schema's history. `checksum` is the SHA-256 of the file's bytes, in hex. */
 export interface Migration {
