@@ -14,6 +14,7 @@ export default defineConfig({
           include: [
             "packages/*/src/**/*.test.ts",
             "apps/api/src/**/*.test.ts",
+            "apps/web/src/**/*.test.ts",
             "tests/architecture/**/*.test.ts",
           ],
         },

@@ -15,6 +15,10 @@ export default defineConfig({
         find: /^@heelward\/domain\/(.+)$/,
         replacement: `${packages}/domain/src/$1/index.ts`,
       },
+      {
+        find: /^@heelward\/radiograph\/(.+)$/,
+        replacement: `${packages}/radiograph/src/$1/index.ts`,
+      },
       { find: /^@heelward\/contracts$/, replacement: `${packages}/contracts/src/index.ts` },
     ],
   },
