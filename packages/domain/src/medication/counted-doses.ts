@@ -42,28 +42,35 @@ export const counts = (event: Pick<DoseEvent, "outcome">): boolean =>
 export const mergeDoseRecords = (
   doses: readonly DoseEvent[],
 ): { readonly kept: readonly DoseEvent[]; readonly possibleDuplicates: readonly DoseEvent[] } => {
-  const bySlot = new Map<string, DoseEvent>();
+  const byCourse = new Map<string, Map<InstantMs, DoseEvent>>();
+  let anyTwice = false;
   for (const dose of doses) {
     if (dose.outcome !== "given" || dose.courseId === undefined || dose.scheduledAtMs === undefined)
       continue;
-    const slot = `${dose.courseId} ${String(dose.scheduledAtMs)}`;
-    const first = bySlot.get(slot);
+    let slots = byCourse.get(dose.courseId);
+    if (slots === undefined) {
+      slots = new Map();
+      byCourse.set(dose.courseId, slots);
+    }
+    const first = slots.get(dose.scheduledAtMs);
+    anyTwice ||= first !== undefined;
     if (
       first === undefined ||
       dose.givenAtMs < first.givenAtMs ||
       (dose.givenAtMs === first.givenAtMs && dose.id < first.id)
     )
-      bySlot.set(slot, dose);
+      slots.set(dose.scheduledAtMs, dose);
   }
-  const kept: DoseEvent[] = [];
-  const possibleDuplicates: DoseEvent[] = [];
-  for (const dose of doses) {
-    const slot = `${dose.courseId ?? ""} ${String(dose.scheduledAtMs)}`;
-    const winner = dose.outcome === "given" ? bySlot.get(slot) : undefined;
-    if (winner === undefined || winner === dose) kept.push(dose);
-    else possibleDuplicates.push(dose);
-  }
-  return { kept, possibleDuplicates };
+  if (!anyTwice) return { kept: doses, possibleDuplicates: [] };
+  const winnerOf = (dose: DoseEvent): DoseEvent | undefined =>
+    dose.outcome === "given" && dose.courseId !== undefined && dose.scheduledAtMs !== undefined
+      ? byCourse.get(dose.courseId)?.get(dose.scheduledAtMs)
+      : undefined;
+  const isKept = (dose: DoseEvent): boolean => (winnerOf(dose) ?? dose) === dose;
+  return {
+    kept: doses.filter(isKept),
+    possibleDuplicates: doses.filter((dose) => !isKept(dose)),
+  };
 };
 
 export interface DoseToCount {

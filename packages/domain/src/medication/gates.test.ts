@@ -299,7 +299,10 @@ describe("weight", () => {
       animal: { ...horse, bornOn: "2000-05-01" },
       courses: [bute, pergolide],
       atMs: at("2026-09-14", "07:31"),
-      weights: [{ weightKg: 428, method: "tape", takenAtMs: at("2026-08-23", "07:00") }],
+      weights: [
+        { weightKg: 438, method: "scale", takenAtMs: at("2026-05-11", "07:00") },
+        { weightKg: 428, method: "tape", takenAtMs: at("2026-08-23", "07:00") },
+      ],
       doses: Array.from({ length: 22 }, (_, day) => ({
         id: `d${String(day)}`,
         courseId: "bute",
@@ -318,7 +321,7 @@ describe("weight", () => {
     expect(review.holdCourseIds).toEqual(["bute"]);
     expect(review.line).toContain("2.34 mg/kg is over 2.20 mg/kg");
     expect(review.line).toContain("3.90 µg/kg");
-    expect(review.line).toContain("−10.0 % on 428 kg");
+    expect(review.line).toContain("−12.1 % on the last scale weight, −10.0 % on 428 kg by tape");
     expect(review.courses.find(({ courseId }) => courseId === "pergolide")?.action).toBe("ask");
     // 900 mg crosses 2.2 × 1.015 mg/kg at 403.04 kg
     expect(weighed(404).holdCourseIds).toEqual([]);

@@ -293,6 +293,46 @@ describe("the carer's day", () => {
   });
 });
 
+describe("midnight", () => {
+  const bute = (id: string, date: string, time: string): DoseEvent => ({
+    id,
+    drugKey: "phenylbutazone",
+    presentationKey: "phenylbutazone-powder-1g",
+    route: "oral",
+    doseMg: 1100,
+    givenAtMs: at(date, time),
+    outcome: "given",
+    givenBy: "vet",
+    givenByRole: "vet",
+  });
+
+  it("adds 23:30 and 00:30 together although they are two calendar days, from day 6 on", () => {
+    const earlier = Array.from({ length: 6 }, (_, day) =>
+      bute(`d${String(day)}`, addDays("2026-06-01", day), "23:30"),
+    );
+    const next = (date: string, time: string) =>
+      why(bute("next", date, time), context([], { doses: earlier }));
+    expect(next("2026-06-07", "00:30")).toEqual(["rolling-limit"]);
+    expect(next("2026-06-07", "23:29")).toEqual(["rolling-limit"]);
+    expect(next("2026-06-07", "23:30")).toEqual([]);
+  });
+
+  it("takes the limit of the earlier day while a window still touches it: day 5 evening and day 6 morning", () => {
+    const doses = Array.from({ length: 5 }, (_, day) => [
+      bute(`m${String(day)}`, addDays("2026-06-01", day), "08:00"),
+      bute(`e${String(day)}`, addDays("2026-06-01", day), "20:00"),
+    ]).flat();
+    const next = (time: string) => why(bute("next", "2026-06-06", time), context([], { doses }));
+    expect(next("08:00")).toEqual([]);
+    expect(
+      why(
+        bute("evening", "2026-06-06", "20:00"),
+        context([], { doses: [...doses, bute("morning", "2026-06-06", "08:00")] }),
+      ),
+    ).toEqual(["calendar-day-limit", "rolling-limit"]);
+  });
+});
+
 describe("clock changes", () => {
   it("keeps the yard's clock: 20:00 on 24 October to 08:00 on the 25th is 13 h, no alarm and no second dose", () => {
     const course = { ...twiceDaily, startOn: "2026-10-24" };

@@ -14,7 +14,7 @@ import { foodChainFindings } from "./rules/food-chain.ts";
 import { lengthFindings } from "./rules/limits.ts";
 import { slotsOf, type Slot } from "./slots.ts";
 import type { Course, DoseEvent, MedicationContext } from "./types.ts";
-import { weightInForce } from "./weight.ts";
+import { REWEIGH_ON_COURSE_DAYS, WEIGHT_RULE, weightInForce } from "./weight.ts";
 
 /** What is known about a dose at the moment it is given. */
 export interface DoseJudgement {
@@ -244,6 +244,15 @@ const wholeFindings = (
       );
     return { findings, share: undefined };
   }
+  if (weight.ageDays > REWEIGH_ON_COURSE_DAYS)
+    findings.push(
+      found(
+        "reweigh",
+        "note",
+        `The weight is ${weight.ageDays.toFixed(0)} days old; on a course weigh every ${String(REWEIGH_ON_COURSE_DAYS)} days.`,
+        WEIGHT_RULE,
+      ),
+    );
   const windows = windowsInQuestion(placed, scopeOf(at));
   findings.push(...judgeWindows(windows, weight.weightKg, weight.lowKg));
   const share = windows.reduce(

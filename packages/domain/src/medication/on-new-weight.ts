@@ -34,6 +34,11 @@ export interface NewWeightReview {
 const rateOver = (window: CheckedWindow | undefined, weightKg: number): number =>
   window === undefined ? 0 : window.sumMg / weightKg;
 
+const changeText = (beforeKg: number, nowKg: number, against: string): string => {
+  const percent = weightChange(beforeKg, nowKg).changePercent;
+  return `${percent < 0 ? "−" : "+"}${Math.abs(percent).toFixed(1)} % on ${against}`;
+};
+
 const judgeCourseAt = (
   course: Course,
   context: MedicationContext,
@@ -119,11 +124,23 @@ export const onNewWeight = (
     .flatMap((course) => judgeCourseAt(course, now, weight.weightKg) ?? []);
   const held = courses.filter((course) => course.action === "hold");
   const changed = courses.filter((course) => course.action !== "keep");
-  const change =
+  const lastScale = context.weights
+    .filter((reading) => reading.method === "scale" && reading.takenAtMs < newWeight.takenAtMs)
+    .toSorted((a, b) => b.takenAtMs - a.takenAtMs)[0];
+  const changes = [
+    lastScale === undefined || lastScale.takenAtMs === before?.takenAtMs
+      ? undefined
+      : changeText(lastScale.weightKg, weight.weightKg, "the last scale weight"),
     before === undefined
-      ? ""
-      : ` (${weightChange(before.weightKg, weight.weightKg).changePercent.toFixed(1)} % on ${before.weightKg.toFixed(0)} kg)`;
-  const line = `${weight.weightKg.toFixed(0)} kg${change.replace("-", "−")}: ${
+      ? undefined
+      : changeText(
+          before.weightKg,
+          weight.weightKg,
+          `${before.weightKg.toFixed(0)} kg by ${before.method}`,
+        ),
+  ].filter((part) => part !== undefined);
+  const change = changes.length === 0 ? "" : ` (${changes.join(", ")})`;
+  const line = `${weight.weightKg.toFixed(0)} kg${change}: ${
     changed.length === 0
       ? "every open course stays inside its limits"
       : changed.map((course) => course.text).join("; ")

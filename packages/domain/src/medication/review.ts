@@ -3,7 +3,7 @@ import { ageAt, historyToCount, placeMoiety } from "./course-facts.ts";
 import { SERIES_GAP_DAYS } from "./counted-doses.ts";
 import { drugOf } from "./formulary/index.ts";
 import type { Drug } from "./formulary/types.ts";
-import { dayIndexOf } from "./local-clock.ts";
+import { dayIndexOf, localClock } from "./local-clock.ts";
 import type { Course, MedicationContext } from "./types.ts";
 
 const everyDays = (drug: Drug, context: MedicationContext): number => {
@@ -62,14 +62,12 @@ const EARLY_REVIEW_DAYS = 1;
 export const nextReviewOn = (course: Course, context: MedicationContext): LocalDate => {
   const drug = drugOf(course.drugKey);
   if (drug === undefined) return course.startOn;
-  const reviews = (course.reviewedAtMs ?? []).map((at) => localDateOf(at, course.zone)).toSorted();
-  let due = firstReviewOn(course, drug, context);
-  const interval = everyDays(drug, context);
-  let isFirst = true;
-  for (const on of reviews) {
-    if (isFirst && on < addDays(due, -EARLY_REVIEW_DAYS)) continue;
-    due = addDays(on, interval);
-    isFirst = false;
-  }
-  return due;
+  const clock = localClock(course.zone);
+  const reviews = (course.reviewedAtMs ?? []).map(clock.dayIndex).toSorted((a, b) => a - b);
+  const first = firstReviewOn(course, drug, context);
+  const earliest = dayIndexOf(first) - EARLY_REVIEW_DAYS;
+  const last = reviews.findLast((day) => day >= earliest);
+  return last === undefined
+    ? first
+    : addDays(first, last - dayIndexOf(first) + everyDays(drug, context));
 };

@@ -1,4 +1,5 @@
 import type { Source } from "../evidence/index.ts";
+import { bandUnits, drugOf, presentationOf } from "../medication/index.ts";
 import { addDays, type LocalDate } from "../time/index.ts";
 
 const LABEL_EU: Source = {
@@ -14,17 +15,17 @@ const LABEL_US: Source = {
   status: "law",
 };
 
-/** Starting dose in mg by weight, UK and EU. Undefined outside the printed bands. */
-export const pergolideStartMg = (weightKg: number): number | undefined =>
-  weightKg < 200 || weightKg > 1000
+const TABLET = "pergolide-tablet-1mg";
+
+/** Starting dose in mg by weight from the label's table, UK and EU. Undefined outside the bands. */
+export const pergolideStartMg = (weightKg: number): number | undefined => {
+  const drug = drugOf("pergolide");
+  const presentation = drug === undefined ? undefined : presentationOf(drug, TABLET);
+  const units = drug === undefined ? undefined : bandUnits(drug, TABLET, weightKg);
+  return units === undefined || presentation === undefined
     ? undefined
-    : weightKg <= 400
-      ? 0.5
-      : weightKg <= 600
-        ? 1
-        : weightKg <= 850
-          ? 1.5
-          : 2;
+    : units * presentation.mgPerUnit;
+};
 
 /** Most that the US label allows, in whole half-tablets of 0.5 mg. */
 export const pergolideUsMaxMg = (weightKg: number): number =>

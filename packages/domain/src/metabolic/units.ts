@@ -10,8 +10,6 @@ export type Analyte =
   | "beta-hydroxybutyrate"
   | "glucose";
 
-export const KG_PER_LB = 0.45359237;
-
 const AMA: Source = {
   id: "memory/ama-si-table",
   citation: "AMA table of conversions to SI units, recalled",

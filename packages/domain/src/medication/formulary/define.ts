@@ -69,3 +69,5 @@ export const figure = (id: string, value: number, unit: string, source: Source):
 });
 
 export const WEEK_DAYS = 7;
+/** International pound, exact by definition. */
+export const KG_PER_LB = 0.45359237;

@@ -1,4 +1,13 @@
-import { dailyCeiling, drug, EVERYWHERE, figure, NOT_US, OPEN, UK_EU } from "./define.ts";
+import {
+  dailyCeiling,
+  drug,
+  EVERYWHERE,
+  figure,
+  KG_PER_LB,
+  NOT_US,
+  OPEN,
+  UK_EU,
+} from "./define.ts";
 import { LABEL, LAW, PAPER, RULE } from "./sources.ts";
 import type { DoseBand, Drug, LabelPhase, MonitoringRule } from "./types.ts";
 
@@ -198,9 +207,16 @@ export const LEVOTHYROXINE = drug({
       source: LABEL.levothyroxine,
     },
   ],
-  ceilings: [dailyCeiling("levothyroxine/24-h", EVERYWHERE, 3 / 45.359237, LABEL.levothyroxine)],
+  ceilings: [
+    dailyCeiling("levothyroxine/24-h", EVERYWHERE, 3 / (100 * KG_PER_LB), LABEL.levothyroxine),
+  ],
   phases: [
-    daily("levothyroxine/start", "levothyroxine-powder", 0.5 / 45.359237, LABEL.levothyroxine),
+    daily(
+      "levothyroxine/start",
+      "levothyroxine-powder",
+      0.5 / (100 * KG_PER_LB),
+      LABEL.levothyroxine,
+    ),
   ],
   cautionConditions: ["cardiac disease", "off feed"],
   donkey: "as horses",
@@ -208,8 +224,8 @@ export const LEVOTHYROXINE = drug({
   review: { firstDay: 42, thenEveryDays: 90, source: RULE.longReview },
   cautions: ["Only with diet control, after 4-6 weeks of diet; come off it slowly."],
   figures: [
-    figure("levothyroxine/low", 0.5 / 45.359237, "mg/kg/day", LABEL.levothyroxine),
-    figure("levothyroxine/high", 3 / 45.359237, "mg/kg/day", LABEL.levothyroxine),
+    figure("levothyroxine/low", 0.5 / (100 * KG_PER_LB), "mg/kg/day", LABEL.levothyroxine),
+    figure("levothyroxine/high", 3 / (100 * KG_PER_LB), "mg/kg/day", LABEL.levothyroxine),
     figure("levothyroxine/weight-loss", 0.1, "mg/kg/day", RULE.memory),
   ],
 });

@@ -1,9 +1,7 @@
-import { dailyCeiling, drug, EVERYWHERE, figure, NOT_US, UK_EU } from "./define.ts";
+import { dailyCeiling, drug, EVERYWHERE, figure, KG_PER_LB, NOT_US, UK_EU } from "./define.ts";
 import { NSAID_BLOCKED, NSAID_CAUTIONS, NSAID_MONITORING } from "./phenylbutazone.ts";
 import { LABEL, LAW, PAPER, RULE } from "./sources.ts";
 import type { LabelPhase } from "./types.ts";
-
-const KG_PER_LB = 0.45359237;
 
 const once = (
   id: string,

@@ -4,6 +4,7 @@ import {
   drug,
   EVERYWHERE,
   figure,
+  KG_PER_LB,
   NOT_US,
   OPEN,
   UK_EU,
@@ -265,10 +266,10 @@ export const PHENYLBUTAZONE = drug({
   ],
   handling: ["Wash hands after use. Never for an animal that may be eaten."],
   figures: [
-    figure("pbz/us-oral-low", 1000 / 226.796185, "mg/kg/day", LAW.pbzUs),
-    figure("pbz/us-oral-high", 2000 / 226.796185, "mg/kg/day", LAW.pbzUs),
-    figure("pbz/us-vein-low", 1000 / 453.59237, "mg/kg/day", LAW.pbzUsIv),
-    figure("pbz/us-vein-high", 2000 / 453.59237, "mg/kg/day", LAW.pbzUsIv),
+    figure("pbz/us-oral-low", 1000 / (500 * KG_PER_LB), "mg/kg/day", LAW.pbzUs),
+    figure("pbz/us-oral-high", 2000 / (500 * KG_PER_LB), "mg/kg/day", LAW.pbzUs),
+    figure("pbz/us-vein-low", 1 / KG_PER_LB, "mg/kg/day", LAW.pbzUsIv),
+    figure("pbz/us-vein-high", 2 / KG_PER_LB, "mg/kg/day", LAW.pbzUsIv),
     figure("pbz/competition-168h", 168, "h", RULE.memory),
   ],
 });
