@@ -243,6 +243,39 @@ describe("holds, signatures and reviews", () => {
     ]);
   });
 
+  it("asks of a vet's single dose what a signature would have asked: pregnancy, illness, medicines beside it", () => {
+    const single = {
+      ...given(onceDaily, 0, at("2026-06-02", "08:00")),
+      courseId: undefined,
+      scheduledAtMs: undefined,
+      givenByRole: "vet",
+    };
+    const where = (more: Partial<MedicationContext["animal"]>) =>
+      context([], {
+        animal: {
+          type: "horse",
+          bornOn: "2014-05-01",
+          conditions: [],
+          foodChain: "excluded",
+          ...more,
+        },
+      });
+    expect(why(single, where({}))).toEqual([]);
+    expect(why(single, where({ pregnant: true }))).toEqual(["pregnancy"]);
+    expect(why(single, where({ conditions: ["colic"] }))).toEqual(["condition"]);
+    expect(why(single, where({ bornOn: "2026-05-01" }))).toEqual(["age"]);
+    expect(
+      why(
+        single,
+        where({
+          medicinesGiven: [
+            { name: "gentamicin", class: "nephrotoxic", givenAtMs: at("2026-06-01", "08:00") },
+          ],
+        }),
+      ),
+    ).toEqual(["nephrotoxic"]);
+  });
+
   it("holds every drug a red sign may come from, and only tells the vet on amber", () => {
     const pergolide = { ...bute, id: "p", drugKey: "pergolide" };
     const red = judgeSigns(["gut"], [bute, pergolide]);

@@ -83,6 +83,7 @@ export { firstReviewOn, nextReviewOn } from "./review.ts";
 export { NSAID_GAP_HOURS } from "./rules/company.ts";
 export { foodChainFindings } from "./rules/food-chain.ts";
 export { lastDayOf, scheduledDoses, type ScheduledDose } from "./schedule.ts";
+export { MEDICATION_SETTINGS } from "./settings.ts";
 export { slotsOf, type Slot } from "./slots.ts";
 export * from "./types.ts";
 export {

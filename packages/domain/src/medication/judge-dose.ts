@@ -11,7 +11,8 @@ import { holdsOn } from "./holds.ts";
 import { nextReviewOn } from "./review.ts";
 import { switchFindings } from "./rules/company.ts";
 import { foodChainFindings } from "./rules/food-chain.ts";
-import { lengthFindings } from "./rules/limits.ts";
+import { lengthFindings, softFindings } from "./rules/limits.ts";
+import { singleDoseFindings } from "./rules/single-dose.ts";
 import { slotsOf, type Slot } from "./slots.ts";
 import type { Course, DoseEvent, MedicationContext } from "./types.ts";
 import { REWEIGH_ON_COURSE_DAYS, WEIGHT_RULE, weightInForce } from "./weight.ts";
@@ -231,6 +232,8 @@ const wholeFindings = (
   const history = historyToCount(context).filter((other) => other.id !== dose.id);
   const placed = placeMoiety([...history, subject], drug.moiety, context.courses, at);
   findings.push(...switchFindings(drug, [...history, subject]));
+  if (dose.courseId === undefined)
+    findings.push(...singleDoseFindings(drug, dose, [...history, subject], at));
   findings.push(...lengthFindings(drug, placed, context));
   if (weight === undefined) {
     if (drug.ceilings.length > 0)
@@ -255,6 +258,7 @@ const wholeFindings = (
     );
   const windows = windowsInQuestion(placed, scopeOf(at));
   findings.push(...judgeWindows(windows, weight.weightKg, weight.lowKg));
+  if (dose.courseId === undefined) findings.push(...softFindings(drug, placed, weight.weightKg));
   const share = windows.reduce(
     (most, window) => Math.max(most, shareOfLimit(window, weight.weightKg)),
     0,

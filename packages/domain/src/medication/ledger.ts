@@ -41,7 +41,7 @@ export interface Ledger {
 }
 
 /** Misses in a row that go to the vet. Source: house rule. */
-const TELL_VET_AFTER_MISSES = 2;
+export const TELL_VET_AFTER_MISSES = 2;
 const LATE_AFTER_MS = MS_PER_HOUR;
 
 const totalsOf = (placed: readonly PlacedDose[], context: MedicationContext): MoietyTotals => {

@@ -65,7 +65,7 @@ export const RED_FLAG_SIGNS: readonly RedFlagSign[] = [
   },
   {
     id: "water",
-    text: "Drinks or stales much more or much less; dark, red or no urine; trough empty or frozen",
+    text: "Drinks or urinates much more or much less; dark, red or no urine; trough empty or frozen",
     level: "red",
     source: TOXICITY,
   },

@@ -74,7 +74,7 @@ const unitFinding = (detail: string, source: Source): Finding => ({
   field: "/unit",
 });
 
-const normal = (unit: string): string =>
+const tidied = (unit: string): string =>
   unit
     .trim()
     .replace(/^u(?=IU|mol)/u, "µ")
@@ -96,7 +96,7 @@ export const toWorkingUnit = (
   unit: string,
   insulinFactor = 6,
 ): Judged<{ readonly value: number; readonly unit: string; readonly factor: number }> => {
-  const from = normal(unit);
+  const from = tidied(unit);
   const to = workingUnit(analyte);
   const conversion = CONVERSIONS.find((entry) => entry.analyte === analyte && entry.from === from);
   const factor =

@@ -246,11 +246,16 @@ const sglt2Findings = ({ drug, context, request }: CourseFacts): readonly Findin
   ];
 };
 
+/** Medicines beside the one in question, apart from other anti-inflammatories. */
+export const besideFindings = (facts: CourseFacts): readonly Finding[] => [
+  ...outsideFindings(facts),
+  ...pairFindings(facts),
+  ...sglt2Findings(facts),
+];
+
 /** What else the animal gets. */
 export const companyFindings = (facts: CourseFacts): readonly Finding[] => [
   ...overlapFindings(facts),
   ...switchFindings(facts.drug, facts.doses),
-  ...outsideFindings(facts),
-  ...pairFindings(facts),
-  ...sglt2Findings(facts),
+  ...besideFindings(facts),
 ];

@@ -50,7 +50,8 @@ export const lengthFindings = (
       ];
     });
 
-const softFindings = (
+/** Soft limits: the vet's written reason is asked above them. */
+export const softFindings = (
   drug: Drug,
   placed: readonly PlacedDose[],
   weightKg: number,
