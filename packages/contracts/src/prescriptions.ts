@@ -63,6 +63,16 @@ const content = {
   feet: z.array(footPlan).min(1).max(4),
   doNot: z.array(line(300)).max(20),
   conditions: z.strictObject({
+    emergency: z
+      .boolean()
+      .default(false)
+      .describe("first aid: the feet are not yet measured and agreed"),
+    wedgeTrialDays: z
+      .int()
+      .min(1)
+      .max(60)
+      .optional()
+      .describe("end of a heel-raise trial, days after fitting"),
     vetPresent: z.boolean().default(false),
     nerveBlock: z.boolean().default(false),
     handler: z.boolean().default(false),
@@ -379,7 +389,7 @@ export const recordShoeing = operation({
     photoIds: z.array(id).max(20).default([]),
     nextReset: z.union([
       z.strictObject({ bookedFor: instant }),
-      z.strictObject({ noDateReason: prose(500) }),
+      z.strictObject({ noDateReason: prose(500), personToBook: id.describe("who finds the date") }),
     ]),
     noteToVet: prose(400).optional(),
   }),

@@ -7,8 +7,11 @@ import { firstAidRoutes } from "./firstaid/routes.ts";
 import { handoffRoutes } from "./handoffs/routes.ts";
 import { horseRoutes } from "./horses/routes.ts";
 import { peopleRoutes } from "./people/routes.ts";
+import { prescriptionRoutes } from "./prescriptions/routes.ts";
 import { radiographRoutes } from "./radiographs/routes.ts";
+import { resetRoutes } from "./resets/routes.ts";
 import { sessionRoutes } from "./session/routes.ts";
+import { shoeingRoutes } from "./shoeing/routes.ts";
 import { yardRoutes } from "./yards/routes.ts";
 
 /** Every feature, by the trade's word for it. */
@@ -23,4 +26,7 @@ export const registerFeatures = (app: FastifyInstance, dependencies: Dependencie
   examinationRoutes(app, dependencies);
   documentRoutes(app, dependencies);
   radiographRoutes(app, dependencies);
+  prescriptionRoutes(app, dependencies);
+  shoeingRoutes(app, dependencies);
+  resetRoutes(app, dependencies);
 };

@@ -1,0 +1,14 @@
+import { listShoeingRecords, recordShoeing } from "@heelward/contracts";
+import type { FastifyInstance } from "fastify";
+import type { Dependencies } from "../../app.ts";
+import { route } from "../../http/route.ts";
+import * as shoeing from "./service.ts";
+
+export const shoeingRoutes = (app: FastifyInstance, dependencies: Dependencies): void => {
+  route(app, dependencies, listShoeingRecords, (work, { params, query }) =>
+    shoeing.list(work, params.horseId, query),
+  );
+  route(app, dependencies, recordShoeing, (work, { params, body }) =>
+    shoeing.record(work, params.horseId, body),
+  );
+};
