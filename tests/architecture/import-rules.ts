@@ -126,12 +126,12 @@ const apiRules: readonly InsideRule[] = [
 
 const webRules: readonly InsideRule[] = [
   (from, to) =>
-    /^src\/(api|components|language)\//u.test(from) && /^src\/(features|app)\//u.test(to)
-      ? "shared parts may not import features or the app"
+    /^src\/(api|components|language|parts)\//u.test(from) && to.startsWith("src/features/")
+      ? "shared parts may not import a feature"
       : undefined,
   (from, to) =>
-    from.startsWith("src/features/") && to.startsWith("src/app/")
-      ? "a feature may not import the app"
+    from.startsWith("src/features/") && /^src\/app\/(pages|router)\.tsx?$/u.test(to)
+      ? "a feature may not import the page table that lists it"
       : undefined,
 ];
 
