@@ -6,7 +6,7 @@ import { RULE } from "./formulary/sources.ts";
 import type { Drug, Presentation } from "./formulary/types.ts";
 import { monitoringTasks, type MonitoringTask } from "./monitoring.ts";
 import { firstReviewOn } from "./review.ts";
-import { lastDayOf, scheduledDoses, type ScheduledDose } from "./schedule.ts";
+import { lastDayOf, MAX_PLAN_DAYS, scheduledDoses, type ScheduledDose } from "./schedule.ts";
 import type { Course, CourseStep, MedicationContext } from "./types.ts";
 import { weightInForce, type WeightInForce } from "./weight.ts";
 
@@ -271,7 +271,7 @@ export const buildCourse = (
     monitoring: monitoringTasks({
       drugKey: drug.key,
       startOn: request.startOn,
-      lastDay: Math.min(lastDayOf(steps), 400),
+      lastDay: Math.min(lastDayOf(steps), MAX_PLAN_DAYS),
     }),
     findings: steps.flatMap((step, index) =>
       measureFindings(step, index, drug, presentation, context.jurisdiction),

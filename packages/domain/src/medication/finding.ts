@@ -32,7 +32,7 @@ export const missingReasons = (
   findings.filter((finding) => finding.outcome === "warn" && !hasReason(finding.rule, overrides));
 
 /** A figure for people: three significant digits for small numbers, two decimals otherwise. */
-export const figureText = (value: number): string =>
+const figureText = (value: number): string =>
   value !== 0 && Math.abs(value) < 0.1 ? String(Number(value.toPrecision(3))) : value.toFixed(2);
 
 /** mg/kg, or micrograms/kg where that is how the drug is dosed. */

@@ -3,7 +3,7 @@ import { MS_PER_DAY, type InstantMs } from "../time/index.ts";
 import { found } from "./finding.ts";
 import type { Animal, MedicationContext, WeightMethod, WeightReading } from "./types.ts";
 
-export const TAPE_STUDY: Source = {
+const TAPE_STUDY: Source = {
   id: "paper/weigh-tape-utrecht",
   citation:
     "Utrecht weigh-tape study: tape against weighbridge, horses -0.92 % (SD 3.64), ponies over 100 cm -1.64 % (SD 4.64), ponies under 100 cm +14.30 % (SD 15.95)",

@@ -61,7 +61,7 @@ const REVIEW = {
  * 2-5, 2.2 from day 6. Ponies: 4.4 in any 48 h. From 20 years no loading. Never above 4 g in 24 h.
  * US labels allow 8.8 on every day (with 4 g), and by vein 4.4.
  */
-export const PHENYLBUTAZONE_CEILINGS: Drug["ceilings"] = [
+const PHENYLBUTAZONE_CEILINGS: Drug["ceilings"] = [
   dailyCeiling("pbz/absolute", EVERYWHERE, 0, LAW.pbzUs, { mgPerKg: undefined, absoluteMg: 4000 }),
   dailyCeiling("pbz/horse-day-1", NOT_US, 8.8, LABEL.pbzUkPowder, {
     toDay: 1,

@@ -24,7 +24,7 @@ const isNsaid = (drugKey: string): boolean => drugOf(drugKey)?.classes.includes(
  * Closest that a dose of another anti-inflammatory comes to a dose in question, in hours, and which.
  * Only doses of a different drug count; the pair phenylbutazone and suxibuzone counts as different.
  */
-export const nearestOtherNsaid = (
+const nearestOtherNsaid = (
   drugKey: string,
   doses: readonly DoseToCount[],
 ): { readonly hours: number; readonly drugKey: string } | undefined => {
