@@ -10,6 +10,7 @@ import { peopleRoutes } from "./people/routes.ts";
 import { prescriptionRoutes } from "./prescriptions/routes.ts";
 import { radiographRoutes } from "./radiographs/routes.ts";
 import { resetRoutes } from "./resets/routes.ts";
+import { searchRoutes } from "./search/routes.ts";
 import { sessionRoutes } from "./session/routes.ts";
 import { shoeingRoutes } from "./shoeing/routes.ts";
 import { yardRoutes } from "./yards/routes.ts";
@@ -29,4 +30,5 @@ export const registerFeatures = (app: FastifyInstance, dependencies: Dependencie
   prescriptionRoutes(app, dependencies);
   shoeingRoutes(app, dependencies);
   resetRoutes(app, dependencies);
+  searchRoutes(app, dependencies);
 };
