@@ -2,6 +2,7 @@ export * from "./acth.ts";
 export * from "./feeding.ts";
 export * from "./insulin.ts";
 export * from "./pergolide-plan.ts";
+export * from "./rechecks.ts";
 export * from "./recovery.ts";
 export * from "./season.ts";
 export * from "./steroid.ts";

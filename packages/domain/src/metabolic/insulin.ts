@@ -206,7 +206,3 @@ export const readSugarTest = (
     source: test.source,
   };
 };
-
-/** When the next insulin sample is due. Source: house rule. */
-export const insulinRecheckDays = (state: "after a change" | "not yet low" | "low"): number =>
-  state === "after a change" ? 21 : state === "not yet low" ? 91 : 182;

@@ -11,6 +11,7 @@ import {
   feedingPlan,
   insulinBand,
   judgeLoss,
+  metabolicRechecks,
   pergolideStartMg,
   pergolideUsMaxMg,
   PLACE_CUTOFFS,
@@ -146,6 +147,17 @@ describe("ACTH", () => {
     expect(autumnActhTask(["PPID"], "2026-08-01")?.dueOn).toBe("2026-08-15");
     expect(autumnActhTask([], "2026-08-01")).toBeUndefined();
     expect(autumnActhTask(["PPID"], "2026-12-01")).toBeUndefined();
+  });
+});
+
+describe("rechecks (house rule)", () => {
+  it("weighs weekly, looks at the crest every two weeks, and draws insulin by state", () => {
+    const last = { weightOn: "2026-06-01", crestOn: "2026-06-01", insulinOn: "2026-06-01" };
+    const dates = (state: "after a change" | "not yet low" | "low") =>
+      metabolicRechecks(state, last).map(({ dueOn }) => dueOn);
+    expect(dates("after a change")).toEqual(["2026-06-08", "2026-06-15", "2026-06-22"]);
+    expect(dates("not yet low")[2]).toBe("2026-08-31");
+    expect(dates("low")[2]).toBe("2026-11-30");
   });
 });
 
@@ -338,6 +350,12 @@ describe("pergolide and steroids", () => {
     const steps = afterIntolerance(2, 500, "2026-01-01");
     expect(steps.map(({ doseMg }) => doseMg)).toEqual([1, 2]);
     expect(steps.map(({ from }) => from)).toEqual(["2026-01-01", "2026-01-06"]);
+    // 1 mg is 2 µg/kg at 500 kg; a quarter tablet cannot be measured, so half of 1.5 is 0.5
+    expect(afterIntolerance(1.5, 500, "2026-01-01").map(({ doseMg }) => doseMg)).toEqual([
+      0.5, 1.5,
+    ]);
+    expect(afterIntolerance(2, 300, "2026-01-01").map(({ doseMg }) => doseMg)).toEqual([1, 1.5, 2]);
+    expect(afterIntolerance(0.5, 250, "2026-01-01").map(({ doseMg }) => doseMg)).toEqual([0, 0.5]);
   });
 
   it("asks for a reason and a 14-day watch when a steroid meets high or unknown insulin (2023 abstract: 5 of 33)", () => {

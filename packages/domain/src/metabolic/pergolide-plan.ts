@@ -15,6 +15,11 @@ const LABEL_US: Source = {
   status: "law",
 };
 
+/** Tablets break into halves of 0.5 mg; nothing smaller can be measured. Source: US label. */
+const HALF_TABLET_MG = 0.5;
+const inHalfTablets = (mg: number): number =>
+  Math.floor(mg / HALF_TABLET_MG + 1e-9) * HALF_TABLET_MG;
+
 const TABLET = "pergolide-tablet-1mg";
 
 /** Starting dose in mg by weight from the label's table, UK and EU. Undefined outside the bands. */
@@ -28,8 +33,7 @@ export const pergolideStartMg = (weightKg: number): number | undefined => {
 };
 
 /** Most that the US label allows, in whole half-tablets of 0.5 mg. */
-export const pergolideUsMaxMg = (weightKg: number): number =>
-  Math.floor((weightKg * 0.004) / 0.5 + 1e-9) * 0.5;
+export const pergolideUsMaxMg = (weightKg: number): number => inHalfTablets(weightKg * 0.004);
 
 export interface TitrationStep {
   readonly retestFrom: LocalDate;
@@ -52,14 +56,17 @@ export const titrationStep = (doseMg: number, weightKg: number, on: LocalDate): 
   };
 };
 
-/** Steps after intolerance: half for 3-5 days, then up 2 µg/kg every two weeks to the target. */
+/**
+ * Steps after intolerance: half for 3-5 days, then up by 2 µg/kg every two weeks to the target.
+ * Half of a half tablet cannot be measured, so the lowest dose pauses instead (0 mg).
+ */
 export const afterIntolerance = (
   doseMg: number,
   weightKg: number,
   on: LocalDate,
 ): readonly { readonly from: LocalDate; readonly doseMg: number }[] => {
-  const half = Math.floor(doseMg / 2 / 0.25) * 0.25;
-  const rise = Math.max(0.5, Math.floor((weightKg * 0.002) / 0.5) * 0.5);
+  const half = inHalfTablets(doseMg / 2);
+  const rise = Math.max(HALF_TABLET_MG, inHalfTablets(weightKg * 0.002));
   const steps = [{ from: on, doseMg: half }];
   let day = addDays(on, 5);
   let dose = half;
