@@ -1,0 +1,156 @@
+import type { Reset } from "@heelward/contracts";
+import { useTranslation } from "react-i18next";
+import { PhasePill } from "../../components/badges.tsx";
+import { type Column, Rows } from "../../components/data-list.tsx";
+import { Link } from "../../components/link.tsx";
+import { useFormat } from "../../language/format.ts";
+import { BreakoverGauge } from "./breakover-gauge.tsx";
+import { ResetActions } from "./reset-actions.tsx";
+import { ResetState } from "./reset-state.tsx";
+import { WindowBar } from "./window-bar.tsx";
+import styles from "./resets.module.css";
+
+const HorseCell = ({ reset }: { readonly reset: Reset }) => (
+  <div className={styles["horse"]}>
+    <Link href={`/resets/${reset.id}`} className={styles["name"]}>
+      {reset.horse.name}
+    </Link>
+    <span className="quiet small">{reset.yard.name}</span>
+    {reset.phase === null ? null : <PhasePill phase={reset.phase} />}
+  </div>
+);
+
+const StateCell = ({ reset }: { readonly reset: Reset }) => {
+  const [reason] = reset.reasons;
+  const says = reset.state === "paused" ? reset.pausedReason : reason;
+  return (
+    <div className="stack-tight">
+      <ResetState reset={reset} />
+      {says === undefined ||
+      says === null ||
+      /^(due in|due today|due on|\d+ days? late)/.test(says) ? null : (
+        <span className="small">{says}</span>
+      )}
+    </div>
+  );
+};
+
+const WindowCell = ({ reset }: { readonly reset: Reset }) => {
+  const { t } = useTranslation("resets");
+  const format = useFormat();
+  return (
+    <div>
+      <WindowBar reset={reset} />
+      <dl className={styles["days"]}>
+        <div>
+          <dt>{t("due")}</dt>
+          <dd>{format.shortDate(reset.dueOn)}</dd>
+        </div>
+        {reset.bookBy === reset.dueOn ? null : (
+          <div>
+            <dt>{t("bookBy")}</dt>
+            <dd>{format.shortDate(reset.bookBy)}</dd>
+          </div>
+        )}
+        <div>
+          <dt>{t("ceiling")}</dt>
+          <dd>{format.shortDate(reset.ceilingOn)}</dd>
+        </div>
+      </dl>
+    </div>
+  );
+};
+
+const MoveCell = ({ reset }: { readonly reset: Reset }) => {
+  const { t } = useTranslation("resets");
+  const { person, action } = reset.whoseMove;
+  return (
+    <div>
+      <strong>{person}</strong>
+      <div className="small">{t(`moves.${action as "book"}`, { defaultValue: action })}</div>
+      {reset.farrier === null || reset.farrier.name === person ? null : (
+        <div className="quiet small">
+          {t("farrier")}: {reset.farrier.name}
+        </div>
+      )}
+    </div>
+  );
+};
+
+const TriedCell = ({ reset }: { readonly reset: Reset }) => {
+  const { t } = useTranslation("resets");
+  const format = useFormat(reset.yard.timeZone);
+  const [last, ...rest] = reset.attempts;
+  if (last === undefined) return <span className="quiet small">{t("nothingTried")}</span>;
+  return (
+    <div className={styles["tried"]}>
+      <strong>{t(`kinds.${last.kind}`)}</strong>{" "}
+      <span className="quiet">
+        {format.relative(last.at)}, {last.madeBy.name}
+      </span>
+      <p className={styles["detail"]}>{last.detail}</p>
+      {rest.length === 0 ? null : (
+        <Link href={`/resets/${reset.id}`}>{t("more", { count: rest.length })}</Link>
+      )}
+    </div>
+  );
+};
+
+const BookedCell = ({ reset }: { readonly reset: Reset }) => {
+  const { t } = useTranslation("resets");
+  const format = useFormat(reset.yard.timeZone);
+  return reset.bookedFor === null ? (
+    <span className="quiet">{t("notBooked")}</span>
+  ) : (
+    <div>
+      <strong>{format.shortDateTime(reset.bookedFor)}</strong>
+      {reset.job === null ? null : <div className="small">{reset.job}</div>}
+    </div>
+  );
+};
+
+/** Every reset against its window: a table on a desk, cards on a phone. */
+export const BoardTable = ({ resets }: { readonly resets: readonly Reset[] }) => {
+  const { t } = useTranslation("resets");
+  const columns: readonly Column<Reset>[] = [
+    {
+      key: "horse",
+      label: t("horse"),
+      hideLabelOnPhone: true,
+      cell: (reset) => <HorseCell reset={reset} />,
+    },
+    {
+      key: "state",
+      label: t("state"),
+      hideLabelOnPhone: true,
+      cell: (reset) => <StateCell reset={reset} />,
+    },
+    {
+      key: "window",
+      label: t("window"),
+      hideLabelOnPhone: true,
+      cell: (reset) => <WindowCell reset={reset} />,
+    },
+    {
+      key: "breakover",
+      label: t("breakover"),
+      cell: (reset) => (
+        <BreakoverGauge nowMm={reset.breakoverNowMm} limitMm={reset.breakoverLimitMm} />
+      ),
+    },
+    { key: "booked", label: t("booked"), cell: (reset) => <BookedCell reset={reset} /> },
+    { key: "move", label: t("move"), cell: (reset) => <MoveCell reset={reset} /> },
+    { key: "tried", label: t("slipped"), cell: (reset) => <TriedCell reset={reset} /> },
+    {
+      key: "actions",
+      label: t("actions"),
+      hideLabelOnPhone: true,
+      cell: (reset) => <ResetActions reset={reset} isShort />,
+    },
+  ];
+  return (
+    <div className={styles["board"]}>
+      <Rows label={t("title")} rows={resets} columns={columns} keyOf={(reset) => reset.id} />
+    </div>
+  );
+};
