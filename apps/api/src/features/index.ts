@@ -1,5 +1,6 @@
 import type { FastifyInstance } from "fastify";
 import type { Dependencies } from "../app.ts";
+import { caseFileRoutes } from "./casefile/routes.ts";
 import { caseRoutes } from "./cases/routes.ts";
 import { documentRoutes } from "./documents/routes.ts";
 import { examinationRoutes } from "./examinations/routes.ts";
@@ -8,6 +9,7 @@ import { handoffRoutes } from "./handoffs/routes.ts";
 import { horseRoutes } from "./horses/routes.ts";
 import { peopleRoutes } from "./people/routes.ts";
 import { prescriptionRoutes } from "./prescriptions/routes.ts";
+import { queueRoutes } from "./queues/routes.ts";
 import { radiographRoutes } from "./radiographs/routes.ts";
 import { resetRoutes } from "./resets/routes.ts";
 import { searchRoutes } from "./search/routes.ts";
@@ -30,5 +32,7 @@ export const registerFeatures = (app: FastifyInstance, dependencies: Dependencie
   prescriptionRoutes(app, dependencies);
   shoeingRoutes(app, dependencies);
   resetRoutes(app, dependencies);
+  queueRoutes(app, dependencies);
+  caseFileRoutes(app, dependencies);
   searchRoutes(app, dependencies);
 };

@@ -1,0 +1,9 @@
+import { readQueue } from "@heelward/contracts";
+import type { FastifyInstance } from "fastify";
+import type { Dependencies } from "../../app.ts";
+import { route } from "../../http/route.ts";
+import * as queues from "./service.ts";
+
+export const queueRoutes = (app: FastifyInstance, dependencies: Dependencies): void => {
+  route(app, dependencies, readQueue, (work, { query }) => queues.read(work, query.role));
+};

@@ -1,0 +1,291 @@
+import type { QueueItem as QueueItemView, QueueView } from "@heelward/contracts";
+import type { Role } from "@heelward/domain/access";
+import {
+  orderQueue,
+  type PlacedItem,
+  type QueueItem,
+  type QueueKind,
+} from "@heelward/domain/queue";
+import { addDays, MS_PER_HOUR, startOfDay } from "@heelward/domain/time";
+import { actingAs } from "../../http/actor.ts";
+import { Problem } from "../../http/problem.ts";
+import type { Work } from "../../http/work.ts";
+import { medicationWork } from "../medication/read-model.ts";
+import { standingOf, windowOf } from "../resets/standing.ts";
+import { findResets } from "../resets/store.ts";
+import { ACTION_LABELS, actionHref, type WorkPlace } from "./links.ts";
+import * as store from "./store.ts";
+
+const STAFF = ["vet", "farrier", "manager", "carer"] as const satisfies readonly Role[];
+const RESET_LIMIT = 2000;
+/** A yard check of a horse in treatment is due twice a day. */
+const CHECK_EVERY_HOURS = 12;
+
+/** A piece of work in order, with where it stands. */
+interface Entry extends QueueItem, WorkPlace {
+  readonly yardName: string;
+  readonly title: string;
+}
+
+const TITLES: Readonly<Partial<Record<QueueKind, string>>> = {
+  "red flag call": "Red flag",
+  "unread film to measure": "Film to measure",
+  "prescription draft to sign": "Plan to sign",
+  "prescription awaiting reply": "Plan waiting for the farrier",
+  "prescription queried": "Question on a plan",
+  "prescription declined": "Plan declined",
+  "reset due": "Reset",
+  "handoff to acknowledge": "Note",
+  "held course": "Medicine on hold",
+  "course review due": "Course to review",
+  "dose due": "Dose",
+  "care check due": "Yard check",
+  "weighing stale": "Weight out of date",
+  "result unread": "Result to read",
+  "first-aid checklist": "First aid",
+  "appointment today": "Not yet seen",
+};
+
+const toEntry = (row: store.OpenWork): Entry => ({
+  id: `${row.refType} ${row.refId}`,
+  kind: row.kind,
+  horseName: row.horseName,
+  phase: row.phase ?? "maintenance",
+  raisedAtMs: row.raisedAt.getTime(),
+  urgent: row.urgent,
+  refType: row.refType,
+  refId: row.refId,
+  horseId: row.horseId,
+  caseId: row.caseId,
+  yardName: row.yardName,
+  title: TITLES[row.kind] ?? row.kind,
+  ...(row.dueAt === null ? {} : { dueAtMs: row.dueAt.getTime() }),
+  ...(row.because === null ? {} : { because: row.because }),
+  ...(row.toRole === null ? {} : { onlyFor: [row.toRole as Role] }),
+  ...(row.kind === "appointment today"
+    ? { acuteUnseen: true, onlyFor: ["vet", "manager"] as const }
+    : {}),
+});
+
+/** A note past its time has climbed to the practice manager. */
+const climbed = (entry: Entry, nowMs: number): Entry =>
+  entry.kind === "handoff to acknowledge" && entry.dueAtMs !== undefined && entry.dueAtMs < nowMs
+    ? { ...entry, alsoFor: ["manager"] }
+    : entry;
+
+const resetEntries = async ({ tx, actor, nowMs }: Work, role: Role): Promise<Entry[]> => {
+  const rows = await findResets(tx, {
+    isOpen: true,
+    limit: RESET_LIMIT,
+    ...(role === "farrier" ? { farrierId: actor.personId } : {}),
+  });
+  return rows.flatMap((row): Entry[] => {
+    const standing = standingOf(row, nowMs);
+    const shown =
+      role === "manager"
+        ? standing.state !== "not due" && standing.state !== "paused"
+        : standing.state === "red" ||
+          standing.state === "amber" ||
+          standing.state === "due" ||
+          row.status === "booked";
+    if (!shown || standing.state === "paused") return [];
+    const window = windowOf(row);
+    return [
+      {
+        id: `reset ${row.id}`,
+        kind: "reset due",
+        horseName: row.horse.name,
+        phase: row.phase ?? "maintenance",
+        raisedAtMs: startOfDay(window.opensOn, row.yard.timeZone),
+        // Late from the end of the due day on, in the yard's own calendar.
+        dueAtMs: startOfDay(addDays(window.dueOn, 1), row.yard.timeZone),
+        resetState: standing.state,
+        because: standing.reasons.join(", "),
+        refType: "reset",
+        refId: row.id,
+        horseId: row.horse.id,
+        caseId: row.caseId,
+        yardName: row.yard.name,
+        title: row.status === "booked" ? "Reset, booked" : "Reset",
+        // The vet acts on a reset only once welfare asks for it.
+        ...(standing.state === "red" ? {} : { onlyFor: ["farrier", "manager"] as const }),
+      },
+    ];
+  });
+};
+
+const checkEntries = async (
+  { tx, nowMs }: Work,
+  open: readonly store.OpenWork[],
+): Promise<Entry[]> => {
+  const checks = await store.findLastChecks(tx);
+  const horses = await tx.$queryRaw<
+    {
+      id: string;
+      name: string;
+      yardName: string;
+      caseId: string;
+      phase: Entry["phase"];
+      openedAt: Date;
+    }[]
+  >`
+    SELECT h.id, h.name, y.name AS "yardName", c.id AS "caseId", c.phase, c.opened_at AS "openedAt" FROM cases c JOIN horses h ON h.practice_id = c.practice_id AND h.id = c.horse_id
+    JOIN yards y ON y.practice_id = h.practice_id AND y.id = h.yard_id WHERE c.phase IN ('acute', 'subacute')`;
+  return horses.flatMap((one): Entry[] => {
+    const last = checks.find((check) => check.horseId === one.id)?.lastCheckAt ?? one.openedAt;
+    const dueAtMs = last.getTime() + CHECK_EVERY_HOURS * MS_PER_HOUR;
+    if (
+      dueAtMs > nowMs + MS_PER_HOUR ||
+      open.some((work) => work.horseId === one.id && work.kind === "red flag call")
+    )
+      return [];
+    return [
+      {
+        id: `check ${one.id}`,
+        kind: "care check due",
+        horseName: one.name,
+        phase: one.phase,
+        raisedAtMs: last.getTime(),
+        dueAtMs,
+        refType: "horse",
+        refId: one.id,
+        horseId: one.id,
+        caseId: one.caseId,
+        yardName: one.yardName,
+        title: "Yard check",
+      },
+    ];
+  });
+};
+
+/** Medicines that wait for somebody: held, to review, due by the clock, or given on an old weight. */
+const medicationEntries = async (work: Work): Promise<Entry[]> => {
+  const { held, reviews, doses, staleWeights } = await medicationWork(work);
+  const yards = new Map(
+    (await work.tx.yard.findMany({ select: { id: true, name: true } })).map((yard) => [
+      yard.id,
+      yard.name,
+    ]),
+  );
+  const entry = (
+    about: {
+      readonly horseId: string;
+      readonly horseName: string;
+      readonly yardId: string;
+      readonly caseId: string | null;
+      readonly phase: string | null;
+    },
+    kind: QueueKind,
+    facts: Pick<Entry, "id" | "raisedAtMs" | "refType" | "refId" | "title"> & Partial<Entry>,
+  ): Entry => ({
+    kind,
+    horseName: about.horseName,
+    phase: (about.phase ?? "maintenance") as Entry["phase"],
+    horseId: about.horseId,
+    caseId: about.caseId,
+    yardName: yards.get(about.yardId) ?? "",
+    ...facts,
+  });
+  return [
+    ...held.map((one) =>
+      entry(one, "held course", {
+        id: `held ${one.courseId}`,
+        raisedAtMs: one.raisedAtMs,
+        refType: "course",
+        refId: one.courseId,
+        title: `${one.drugName} on hold`,
+        because: one.reason,
+      }),
+    ),
+    ...reviews.map((one) =>
+      entry(one, "course review due", {
+        id: `review ${one.courseId}`,
+        raisedAtMs: one.raisedAtMs,
+        dueAtMs: one.dueAtMs,
+        opensAtMs: one.opensAtMs,
+        refType: "course",
+        refId: one.courseId,
+        title: `Review ${one.drugName}`,
+      }),
+    ),
+    ...doses
+      .filter((one) => one.state !== "later")
+      .map((one) =>
+        entry(one, "dose due", {
+          id: `dose ${one.courseId} ${one.scheduledAtMs}`,
+          raisedAtMs: one.scheduledAtMs,
+          dueAtMs: one.scheduledAtMs,
+          refType: "course",
+          refId: one.courseId,
+          title: `${one.drugName}: ${one.measure}`,
+          ...(one.state === "needs vet"
+            ? { because: "needs the vet before it is given", alsoFor: ["vet"] as const }
+            : {}),
+        }),
+      ),
+    ...staleWeights.map((one) =>
+      entry(one, "weighing stale", {
+        id: `weight ${one.horseId}`,
+        raisedAtMs: one.dueAtMs,
+        dueAtMs: one.dueAtMs,
+        refType: "horse",
+        refId: one.horseId,
+        title: "Weigh again",
+        because: `on ${one.medicines.join(", ")}, ${one.ageDays === undefined ? "never weighed" : `weight ${one.ageDays} days old`}`,
+      }),
+    ),
+  ];
+};
+
+const NOW_CLASSES = new Set(["red flag", "held course", "acute horse not yet seen"]);
+
+const urgencyOf = (placed: PlacedItem<Entry>): QueueItemView["urgency"] => {
+  if (NOW_CLASSES.has(placed.welfareClass)) return "now";
+  if (placed.welfareClass === "feet or pain past their limit" || (placed.latenessMs ?? -1) >= 0)
+    return "today";
+  return (placed.latenessMs ?? Number.NEGATIVE_INFINITY) > -48 * MS_PER_HOUR ? "soon" : "later";
+};
+
+const viewItem = (placed: PlacedItem<Entry>): QueueItemView => {
+  const { item, nextAction } = placed;
+  return {
+    id: item.id,
+    kind: item.kind,
+    horse: { id: item.horseId, name: item.horseName },
+    yard: item.yardName,
+    caseId: item.caseId,
+    title: item.title,
+    reason: placed.reason,
+    urgency: urgencyOf(placed),
+    dueAt: item.dueAtMs === undefined ? null : new Date(item.dueAtMs).toISOString(),
+    nextAction: {
+      key: nextAction,
+      label: ACTION_LABELS[nextAction],
+      href: actionHref(nextAction, item),
+    },
+    refType: item.refType,
+    refId: item.refId,
+  };
+};
+
+/** The caller's queue for one of the own roles, in the order it should be worked, each with its reason. */
+export const read = async (work: Work, wished: Role | undefined): Promise<QueueView> => {
+  const role = wished ?? actingAs(work.actor, STAFF);
+  if (!work.actor.roles.includes(role) || role === "owner")
+    throw new Problem("forbidden", `You do not work as ${role}.`, { requiredRoles: [role] });
+  const open = await store.findOpenWork(work.tx);
+  const entries: Entry[] = [
+    ...open.map(toEntry).map((entry) => climbed(entry, work.nowMs)),
+    ...(role === "carer" ? [] : await resetEntries(work, role)),
+    ...(role === "carer" || role === "vet" ? await checkEntries(work, open) : []),
+    ...(role === "farrier" ? [] : await medicationEntries(work)),
+  ];
+  const placed = orderQueue(role, entries, work.nowMs);
+  const counts: Record<string, number> = { all: placed.length };
+  const items = placed.map(viewItem);
+  for (const item of items) {
+    counts[item.urgency] = (counts[item.urgency] ?? 0) + 1;
+    counts[item.kind] = (counts[item.kind] ?? 0) + 1;
+  }
+  return { role, at: new Date(work.nowMs).toISOString(), items, counts };
+};

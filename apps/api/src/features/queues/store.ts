@@ -1,0 +1,83 @@
+import type { Phase } from "@heelward/domain/cases";
+import type { QueueKind } from "@heelward/domain/queue";
+import { Prisma, type Transaction } from "../../database/client.ts";
+
+/** One open piece of work as the database knows it, before it is put in order. */
+export interface OpenWork {
+  readonly kind: QueueKind;
+  readonly refType: string;
+  readonly refId: string;
+  readonly horseId: string;
+  readonly horseName: string;
+  readonly yardName: string;
+  readonly timeZone: string;
+  readonly caseId: string | null;
+  readonly phase: Phase | null;
+  readonly raisedAt: Date;
+  readonly dueAt: Date | null;
+  readonly urgent: boolean;
+  readonly toRole: string | null;
+  readonly because: string | null;
+}
+
+const horse = Prisma.sql`h.id AS "horseId", h.name AS "horseName", y.name AS "yardName", y.time_zone AS "timeZone", c.id AS "caseId", c.phase`;
+const beside = (alias: Prisma.Sql) => Prisma.sql`
+  JOIN horses h ON h.practice_id = ${alias}.practice_id AND h.id = ${alias}.horse_id
+  JOIN yards y ON y.practice_id = h.practice_id AND y.id = h.yard_id
+  LEFT JOIN cases c ON c.practice_id = h.practice_id AND c.horse_id = h.id AND c.phase <> 'closed'`;
+
+/**
+ * Everything that waits for somebody, apart from resets and medicines: red flags nobody has examined,
+ * films to measure, plans to sign or answer, notes to acknowledge, first-aid steps, unread results.
+ * Each part reads open work only, by its partial index.
+ */
+export const findOpenWork = (tx: Transaction): Promise<OpenWork[]> => tx.$queryRaw<OpenWork[]>`
+  SELECT 'red flag call' AS kind, 'examination' AS "refType", e.id AS "refId", ${horse}, e.examined_at AS "raisedAt", e.examined_at AS "dueAt", true AS urgent, NULL AS "toRole",
+    coalesce(e.findings->0->>'detail', 'red flag in the yard') AS because
+  FROM examinations e ${beside(Prisma.sql`e`)}
+  WHERE e.is_red_flag AND e.kind = 'care check' AND c.id IS NOT NULL
+    AND NOT EXISTS (SELECT 1 FROM examinations v WHERE v.practice_id = e.practice_id AND v.horse_id = e.horse_id AND v.kind = 'examination' AND v.examined_at >= e.examined_at)
+    AND NOT EXISTS (SELECT 1 FROM examinations n WHERE n.practice_id = e.practice_id AND n.horse_id = e.horse_id AND n.is_red_flag AND n.kind = 'care check' AND (n.examined_at, n.id) > (e.examined_at, e.id))
+  UNION ALL
+  SELECT 'red flag call', 'phone call', p.id, ${horse}, p.called_at, p.called_at, true, NULL, coalesce(p.triage->'findings'->0->>'detail', 'called')
+  FROM phone_calls p ${beside(Prisma.sql`p`)}
+  WHERE c.id = p.case_id AND p.triage->>'urgency' = 'vet now'
+    AND NOT EXISTS (SELECT 1 FROM examinations v WHERE v.practice_id = p.practice_id AND v.horse_id = p.horse_id AND v.kind = 'examination' AND v.examined_at >= p.called_at)
+    AND NOT EXISTS (SELECT 1 FROM phone_calls n WHERE n.practice_id = p.practice_id AND n.case_id = p.case_id AND (n.called_at, n.id) > (p.called_at, p.id))
+  UNION ALL
+  SELECT 'appointment today', 'case', c.id, ${horse}, c.opened_at, c.opened_at, false, NULL, 'no vet has examined this bout'
+  FROM cases c JOIN horses h ON h.practice_id = c.practice_id AND h.id = c.horse_id JOIN yards y ON y.practice_id = h.practice_id AND y.id = h.yard_id
+  WHERE c.phase = 'acute' AND NOT EXISTS (SELECT 1 FROM examinations v WHERE v.practice_id = c.practice_id AND v.case_id = c.id AND v.kind = 'examination')
+  UNION ALL
+  SELECT 'unread film to measure', 'radiograph', r.id, ${horse}, r.created_at, r.created_at + interval '24 hours', false, NULL, r.foot || ', ' || r.view
+  FROM radiographs r ${beside(Prisma.sql`r`)}
+  WHERE c.id = r.case_id AND NOT EXISTS (SELECT 1 FROM landmark_sets l WHERE l.practice_id = r.practice_id AND l.radiograph_id = r.id)
+  UNION ALL
+  SELECT CASE x.status WHEN 'draft' THEN 'prescription draft to sign' WHEN 'signed' THEN 'prescription awaiting reply' WHEN 'queried' THEN 'prescription queried' ELSE 'prescription declined' END,
+    'prescription', x.id, ${horse}, coalesce(x.replied_at, x.signed_at, x.created_at),
+    CASE x.status WHEN 'draft' THEN x.created_at + interval '24 hours' WHEN 'declined' THEN x.replied_at + interval '2 hours' ELSE coalesce(x.replied_at, x.signed_at) + CASE WHEN x.urgent THEN interval '2 hours' ELSE interval '24 hours' END END,
+    x.urgent, NULL, x.aim
+  FROM prescriptions x ${beside(Prisma.sql`x`)} WHERE x.status IN ('draft', 'signed', 'queried', 'declined') AND c.id = x.case_id
+  UNION ALL
+  SELECT 'handoff to acknowledge', 'handoff', n.id, ${horse}, n.written_at, n.acknowledge_by, n.urgent, n.to_role, n.situation
+  FROM handoff_notes n ${beside(Prisma.sql`n`)} WHERE n.acknowledged_at IS NULL AND c.id IS NOT NULL
+  UNION ALL
+  SELECT 'first-aid checklist', 'first-aid sheet', s.id, ${horse}, s.written_at, s.written_at + interval '2 hours', true, NULL, o.open || ' steps still open'
+  FROM first_aid_sheets s ${beside(Prisma.sql`s`)}
+  CROSS JOIN LATERAL (SELECT count(*)::int AS open FROM jsonb_array_elements(s.sheet->'steps') step
+    WHERE (step->>'checklist')::boolean AND NOT EXISTS (SELECT 1 FROM first_aid_ticks t WHERE t.practice_id = s.practice_id AND t.sheet_id = s.id AND t.step_id = step->>'id')) o
+  WHERE c.id = s.case_id AND c.phase = 'acute' AND o.open > 0
+    AND NOT EXISTS (SELECT 1 FROM first_aid_sheets later WHERE later.practice_id = s.practice_id AND later.case_id = s.case_id AND later.written_at > s.written_at)
+  UNION ALL
+  SELECT 'result unread', 'lab result', l.id, ${horse}, l.created_at, l.created_at + interval '24 hours', false, NULL, l.test || ' ' || l.value || ' ' || l.unit
+  FROM lab_results l ${beside(Prisma.sql`l`)} WHERE l.read_at IS NULL`;
+
+/** The latest care check and examination of each horse with an open case. */
+export const findLastChecks = (
+  tx: Transaction,
+): Promise<
+  { horseId: string; lastCheckAt: Date | null; lastSeenAt: Date | null }[]
+> => tx.$queryRaw`
+  SELECT c.horse_id AS "horseId", (SELECT max(e.examined_at) FROM examinations e WHERE e.practice_id = c.practice_id AND e.horse_id = c.horse_id AND e.kind = 'care check') AS "lastCheckAt",
+    (SELECT max(e.examined_at) FROM examinations e WHERE e.practice_id = c.practice_id AND e.case_id = c.id AND e.kind = 'examination') AS "lastSeenAt"
+  FROM cases c WHERE c.phase IN ('acute', 'subacute', 'chronic active')`;
