@@ -2,8 +2,8 @@ import type { CaseFile } from "@heelward/contracts";
 import { hasRole } from "../../http/actor.ts";
 import type { Work } from "../../http/work.ts";
 import * as cases from "../cases/service.ts";
-import { findDocuments } from "../documents/store.ts";
-import { findExaminations } from "../examinations/store.ts";
+import * as documents from "../documents/service.ts";
+import * as examinations from "../examinations/service.ts";
 import * as firstAid from "../firstaid/service.ts";
 import * as handoffs from "../handoffs/service.ts";
 import * as horses from "../horses/service.ts";
@@ -11,7 +11,7 @@ import { coursesOf, labResultsOf, medicineNames } from "../medication/read-model
 import * as prescriptions from "../prescriptions/service.ts";
 import * as radiographs from "../radiographs/service.ts";
 import * as resets from "../resets/service.ts";
-import { findShoeing } from "../shoeing/store.ts";
+import * as shoeing from "../shoeing/service.ts";
 
 const RECENT = 50;
 
@@ -44,7 +44,7 @@ const cautionsOf = (file: Pick<CaseFile, "horse" | "case" | "reset">): string[] 
 export const read = async (work: Work, caseId: string): Promise<CaseFile> => {
   const found = await cases.read(work, caseId);
   const horseId = found.horse.id;
-  const { actor, tx } = work;
+  const { actor } = work;
   const seesMedicine = hasRole(actor, "vet", "manager", "carer");
   const seesFilms = hasRole(actor, "vet", "farrier", "manager");
   const films = seesFilms ? (await radiographs.list(work, caseId)).items : [];
@@ -55,21 +55,21 @@ export const read = async (work: Work, caseId: string): Promise<CaseFile> => {
   const file = {
     case: found,
     horse: await horses.read(work, horseId),
-    examinations: await findExaminations(tx, { horseId, limit: RECENT }),
+    examinations: await examinations.latestOf(work, horseId, RECENT),
     firstAidSheets: (await firstAid.ofCase(work, caseId)).items,
     radiographs: films.map((film) => ({
       ...film,
       latestSet: sets.find((set) => set.radiographId === film.id) ?? null,
     })),
     prescriptions: seesFilms ? (await prescriptions.list(work, caseId)).items : [],
-    shoeingRecords: seesFilms ? await findShoeing(tx, { horseId, limit: RECENT }) : [],
+    shoeingRecords: seesFilms ? await shoeing.latestOf(work, horseId, RECENT) : [],
     reset: seesFilms ? await resets.openOf(work, horseId) : null,
     courses: seesMedicine ? await coursesOf(work, horseId) : [],
     medicineNames: await medicineNames(work, horseId),
     labResults: hasRole(actor, "vet") ? await labResultsOf(work, horseId) : [],
     weighings: (await horses.listWeighings(work, horseId, { limit: RECENT })).items,
     notes: await handoffs.ofCase(work, caseId),
-    documents: await findDocuments(tx, { horseId, limit: RECENT }),
+    documents: await documents.latestOf(work, horseId, RECENT),
     timeline: (await cases.timeline(work, caseId, { limit: RECENT })).items,
   };
   return { ...file, cautions: cautionsOf(file) };

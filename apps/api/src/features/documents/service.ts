@@ -57,6 +57,10 @@ export const prepare = async (file: UploadedFile): Promise<Prepared> => {
   }
 };
 
+/** The newest photos and papers of a horse, for pages that show more than them. */
+export const latestOf = ({ tx }: Work, horseId: string, limit: number): Promise<DocumentView[]> =>
+  store.findDocuments(tx, { horseId, limit });
+
 export const list = async (
   work: Work,
   horseId: string,

@@ -192,6 +192,10 @@ export const check = async (work: Work, horseId: string, input: Seen) => {
   return record(work, horseId, found.openCaseId, "care check", input);
 };
 
+/** The newest examinations and checks of a horse, for pages that show more than them. */
+export const latestOf = ({ tx }: Work, horseId: string, limit: number): Promise<Examination[]> =>
+  store.findExaminations(tx, { horseId, limit });
+
 export const list = async (
   work: Work,
   horseId: string,

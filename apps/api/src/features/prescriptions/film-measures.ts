@@ -10,8 +10,7 @@ import type { FootMeasures, PrescriptionFilm, Reading, TrimMeasures } from "@hee
 import { daysBetween, localDateOf } from "@heelward/domain/time";
 import { defined } from "../../http/defined.ts";
 import type { Work } from "../../http/work.ts";
-import { measuredFilms } from "../radiographs/service.ts";
-import type { RadiographRow } from "../radiographs/store.ts";
+import { measuredFilms, type RadiographRow } from "../radiographs/service.ts";
 import { scaleOf } from "../radiographs/view.ts";
 
 type Measured = {

@@ -33,7 +33,6 @@ import * as horses from "../horses/service.ts";
 import { practicePhone } from "../people/practice.ts";
 import * as resets from "../resets/service.ts";
 import { cyclePhase } from "../resets/standing.ts";
-import * as resetStore from "../resets/store.ts";
 import { assertCatalogue } from "./catalogue.ts";
 import { measuresForPlan } from "./film-measures.ts";
 import * as store from "./store.ts";
@@ -343,11 +342,7 @@ export const sign = async (
       version: seen + 1,
     },
   });
-  const [running] = await resetStore.findResets(tx, {
-    horseId: row.horseId,
-    isOpen: true,
-    limit: 1,
-  });
+  const [running] = await resets.openRows(work, { horseId: row.horseId });
   if (running !== undefined && running.intervalDays !== row.intervalDays)
     await resets.setInterval(work, running, row.intervalDays, input.longerIntervalReason ?? null);
   work.audit({

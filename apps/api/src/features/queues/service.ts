@@ -12,12 +12,11 @@ import { Problem } from "../../http/problem.ts";
 import type { Work } from "../../http/work.ts";
 import { medicationWork } from "../medication/read-model.ts";
 import { standingOf, windowOf } from "../resets/standing.ts";
-import { findResets } from "../resets/store.ts";
+import { openRows } from "../resets/service.ts";
 import { ACTION_LABELS, actionHref, type WorkPlace } from "./links.ts";
 import * as store from "./store.ts";
 
 const STAFF = ["vet", "farrier", "manager", "carer"] as const satisfies readonly Role[];
-const RESET_LIMIT = 2000;
 /** A yard check of a horse in treatment is due twice a day. */
 const CHECK_EVERY_HOURS = 12;
 
@@ -73,14 +72,10 @@ const climbed = (entry: Entry, nowMs: number): Entry =>
     ? { ...entry, alsoFor: ["manager"] }
     : entry;
 
-const resetEntries = async ({ tx, actor, nowMs }: Work, role: Role): Promise<Entry[]> => {
-  const rows = await findResets(tx, {
-    isOpen: true,
-    limit: RESET_LIMIT,
-    ...(role === "farrier" ? { farrierId: actor.personId } : {}),
-  });
+const resetEntries = async (work: Work, role: Role): Promise<Entry[]> => {
+  const rows = await openRows(work, role === "farrier" ? { farrierId: work.actor.personId } : {});
   return rows.flatMap((row): Entry[] => {
-    const standing = standingOf(row, nowMs);
+    const standing = standingOf(row, work.nowMs);
     const shown =
       role === "manager"
         ? standing.state !== "not due" && standing.state !== "paused"

@@ -293,6 +293,8 @@ const animalOf = async ({ tx, actor }: Work, horseId: string) => {
   return horse.type as "horse" | "pony" | "donkey";
 };
 
+export type { RadiographRow } from "./store.ts";
+
 /** Every measured film of a horse with its latest marks, oldest first. */
 export const measuredFilms = async (
   work: Work,

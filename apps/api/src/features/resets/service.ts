@@ -115,6 +115,15 @@ const findRow = async ({ tx }: Work, id: string): Promise<store.ResetRow> => {
 export const read = async (work: Work, id: string): Promise<Reset> =>
   view(await findRow(work, id), work.nowMs);
 
+export type { ResetRow } from "./store.ts";
+
+/** Open resets as they are stored, for other features' questions. */
+export const openRows = (
+  { tx }: Work,
+  filter: { readonly horseId?: string; readonly farrierId?: string } = {},
+): Promise<store.ResetRow[]> =>
+  store.findResets(tx, { ...filter, isOpen: true, limit: BOARD_LIMIT });
+
 /** The open reset of a horse, if its cycle runs. */
 export const openOf = async ({ tx, nowMs }: Work, horseId: string): Promise<Reset | null> => {
   const [row] = await store.findResets(tx, { horseId, isOpen: true, limit: 1 });

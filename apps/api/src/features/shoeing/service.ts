@@ -26,6 +26,10 @@ type Done = z.output<NonNullable<typeof recordShoeing.body>>;
 const FALLBACK_INTERVAL_DAYS = 28;
 const VISIT_MINUTES = 45;
 
+/** The newest records of a horse, for pages that show more than them. */
+export const latestOf = ({ tx }: Work, horseId: string, limit: number): Promise<ShoeingRecord[]> =>
+  store.findShoeing(tx, { horseId, limit });
+
 export const list = async (
   work: Work,
   horseId: string,
