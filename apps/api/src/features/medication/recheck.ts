@@ -1,15 +1,52 @@
 import type { Finding } from "@heelward/domain/evidence";
+import { onNewWeight } from "@heelward/domain/medication";
 import type { Work } from "../../http/work.ts";
+import { readMedication } from "./context.ts";
+import { openCourses, raiseHolds } from "./holds.ts";
+import * as store from "./store.ts";
+import { isOver } from "./views.ts";
+
+/**
+ * Judges every open course again the moment a weight is saved, inside the weighing's transaction,
+ * and holds what its new mg/kg or the fall of weight no longer allows. `messages` is one line for
+ * the person at the scale, or nothing when no course runs.
+ */
 export const recheckCoursesAfterWeighing = async (
-  _work: Work,
-  _horseId: string,
-): Promise<{ heldCourseIds: string[]; messages: string[] }> => ({
-  heldCourseIds: [],
-  messages: [],
-});
+  work: Work,
+  horseId: string,
+): Promise<{ heldCourseIds: string[]; messages: string[] }> => {
+  await store.lockHorse(work.tx, horseId);
+  const medication = await readMedication(work, horseId);
+  const { context } = medication;
+  const open = openCourses(medication).filter((course) => !isOver(course, work.nowMs));
+  const newest = context.weights.at(-1);
+  if (open.length === 0 || newest === undefined) return { heldCourseIds: [], messages: [] };
+  const review = onNewWeight({ ...context, weights: context.weights.slice(0, -1) }, newest);
+  const held: string[] = [];
+  for (const judged of review.courses) {
+    const course = open.find((one) => one.id === judged.courseId);
+    if (judged.action !== "hold" || course === undefined) continue;
+    // Each hold has its own reason, so each is written on its own.
+    // oxlint-disable-next-line no-await-in-loop
+    const raised = await raiseHolds(work, medication, [course], {
+      why: "weight",
+      reason: judged.text,
+      findings: review.findings.filter((finding) => finding.detail === judged.text),
+    });
+    held.push(...raised);
+  }
+  return { heldCourseIds: held, messages: [review.line] };
+};
+
+/** Holds every course that runs, at once: what a red flag seen in the yard asks for. */
 export const holdRunningCourses = async (
-  _work: Work,
-  _horseId: string,
-  _reason: string,
-  _findings: readonly Finding[],
-): Promise<string[]> => [];
+  work: Work,
+  horseId: string,
+  reason: string,
+  findings: readonly Finding[],
+): Promise<string[]> => {
+  await store.lockHorse(work.tx, horseId);
+  const medication = await readMedication(work, horseId);
+  const running = openCourses(medication).filter((course) => !isOver(course, work.nowMs));
+  return raiseHolds(work, medication, running, { why: "red flag", reason, findings });
+};
