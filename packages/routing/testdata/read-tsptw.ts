@@ -1,3 +1,4 @@
+import { readFileSync } from "node:fs";
 import type { DayRouteProblem } from "../src/day/day-route-types.ts";
 
 /**
@@ -31,3 +32,7 @@ export const readTsptw = (text: string): DayRouteProblem => {
     })),
   };
 };
+
+/** One of the instances kept beside this file. */
+export const publicInstance = (name: string): DayRouteProblem =>
+  readTsptw(readFileSync(new URL(`./tsptw/${name}.txt`, import.meta.url), "utf8"));

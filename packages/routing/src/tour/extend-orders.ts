@@ -1,15 +1,12 @@
 import type { SearchClock } from "../search-clock.ts";
-import type { Neighbourhoods } from "./neighbourhoods.ts";
+import type { LeastRest } from "./least-rest.ts";
 import type { PositionWindows } from "./position-windows.ts";
-import { completionCost, type RelaxedPass } from "./relaxed-pass.ts";
 import type { TourView } from "./tour-view.ts";
 import { groupSets, predecessorSets, wordsFor } from "./tour-walker.ts";
 
 export interface ExtendInput {
   readonly view: TourView;
-  /** Pass of the reversed view, its memory and its multipliers; completes every partial order. */
-  readonly backward: RelaxedPass;
-  readonly memory: Neighbourhoods;
+  readonly leastRest: LeastRest;
   readonly windows: PositionWindows;
   readonly multipliers: Float64Array;
   /** Only orders at or below this (under the multipliers) are of interest. */
@@ -18,6 +15,8 @@ export interface ExtendInput {
   readonly breadth: number;
   /** Beyond the breadth keep the earliest instead of the cheapest (when any sound order will do). */
   readonly favourEarly?: boolean;
+  /** Give up as soon as the breadth would cut something off. */
+  readonly orNothing?: boolean;
   readonly clock: SearchClock;
 }
 
@@ -86,7 +85,7 @@ const thresholdOf = (values: Float64Array, wanted: number): number =>
  * bounding by a relaxed backward pass: Baldacci, Mingozzi & Roberti 2012.
  */
 export const extendOrders = (input: ExtendInput): Extended => {
-  const { view, backward, memory, windows, multipliers, breadth, clock } = input;
+  const { view, leastRest, windows, multipliers, breadth, clock } = input;
   const { size, width, source, sink, time, open, close, pause, allowed, cost } = view;
   const words = wordsFor(size);
   const needed = predecessorSets(view);
@@ -158,15 +157,6 @@ export const extendOrders = (input: ExtendInput): Extended => {
   ): Layer => {
     const at = Math.max(reached, windows.open[(position - 1) * size + stop]!);
     if (at > windows.close[(position - 1) * size + stop]!) return layer;
-    let seen = 0;
-    const members = memory.members[stop]!;
-    for (let bit = 0; bit < members.length; bit++) {
-      const other = members[bit]!;
-      if ((grown[other >> 5]! & (1 << (other & 31))) !== 0) seen |= 1 << bit;
-    }
-    const least =
-      spent + completionCost(backward, view, position, stop, state, at, seen, multipliers[stop]!);
-    if (!(least <= input.ceiling)) return layer;
     let slot = hashOf(stop, state);
     for (let other = table[slot]!; other >= 0; other = layer.next[other]!) {
       if (layer.live[other] === 0 || layer.stop[other] !== stop || layer.state[other] !== state)
@@ -179,6 +169,8 @@ export const extendOrders = (input: ExtendInput): Extended => {
       if (layer.time[other]! >= at && layer.cost[other]! >= spent) layer.live[other] = 0;
     }
     if (!canReachRest(stop, at)) return layer;
+    const least = spent + leastRest(position, stop, state, at, grown);
+    if (!(least <= input.ceiling)) return layer;
     let room = layer;
     if (room.count === room.time.length) room = enlarge(room, words);
     if (room.count > 1 << tableBits) {
@@ -219,6 +211,12 @@ export const extendOrders = (input: ExtendInput): Extended => {
       if (layer.live[label] === 1) alive.push(label);
     let kept = alive;
     if (alive.length > breadth) {
+      if (input.orNothing === true) {
+        cutOff = -Infinity;
+        kept = [];
+      }
+    }
+    if (kept.length > breadth) {
       const merit = input.favourEarly === true ? layer.time : layer.least;
       const edge = thresholdOf(
         Float64Array.from(alive, (label) => merit[label]!),

@@ -1,6 +1,7 @@
 import { randomStream } from "../random.ts";
 import type { SearchClock } from "../search-clock.ts";
 import { extendOrders } from "./extend-orders.ts";
+import { restByPass, restByTree } from "./least-rest.ts";
 import { neighbourhoods } from "./neighbourhoods.ts";
 import { forgetNoCycle, multiplierSum, raiseBound } from "./raise-bound.ts";
 import {
@@ -28,6 +29,9 @@ export interface SolvedTour {
 }
 
 const SEARCH_ROUNDS = 60;
+/** Up to this many stops a bounded attempt at plain dynamic programming comes first. */
+const LONGEST_QUICK = 32;
+const QUICK_BREADTH = 4_000;
 const SPANNING_ROUNDS = 200;
 const FIRST_ASCENT = 2;
 const LONGEST_ASCENT = 60;
@@ -80,8 +84,7 @@ export const findSoundOrder = (
     const grown = forgetNoCycle(memory, backward.walk);
     const extended = extendOrders({
       view: free,
-      backward,
-      memory,
+      leastRest: restByPass(free, backward, memory, multipliers),
       windows,
       multipliers,
       ceiling: 0,
@@ -145,6 +148,25 @@ export const solveTour = (view: TourView, seed: number, clock: SearchClock): Sol
   });
 
   if (lowerBound > target()) return proven();
+  if (size <= LONGEST_QUICK) {
+    // Days with few yards or tight windows are done at once, without any relaxed walks.
+    const quick = extendOrders({
+      view,
+      leastRest: restByTree(view, multipliers),
+      windows,
+      multipliers,
+      ceiling: target() - multiplierSum(multipliers),
+      breadth: QUICK_BREADTH,
+      orNothing: true,
+      clock,
+    });
+    if (quick.order !== undefined) {
+      order = quick.order;
+      cost = tourCost(view, order);
+    }
+    if (!quick.finished) return open();
+    if (quick.cutOff === Infinity) return proven();
+  }
   const boundWith = (start: Float64Array): number =>
     (relaxedPass({
       view: backwardView,
@@ -209,8 +231,7 @@ export const solveTour = (view: TourView, seed: number, clock: SearchClock): Sol
     windows = narrowPositionWindows(windows, size, forward, backward);
     const extended = extendOrders({
       view,
-      backward,
-      memory,
+      leastRest: restByPass(view, backward, memory, multipliers),
       windows,
       multipliers,
       ceiling,
