@@ -88,6 +88,7 @@ describe("docker-compose.yml", () => {
       databaseUrl: "postgresql://postgres:pw@database:5432/heelward",
       loadsDemo: false,
       logLevel: "info",
+      isSecure: true,
     });
     const understood = textOf("apps/api/src/config.ts");
     for (const name of Object.keys(environment)) expect(understood).toContain(`${name}:`);

@@ -1,5 +1,6 @@
 import { resolve } from "node:path";
 import { z } from "zod";
+import type { S3Options } from "./blobs/s3-blob-store.ts";
 import { repositoryFolder } from "./database/files.ts";
 
 const flag = z.enum(["yes", "no"]);
@@ -11,6 +12,12 @@ const environment = z.object({
   APP_DATABASE_URL: z.url({ protocol: /^postgres(ql)?$/ }).optional(),
   HEELWARD_DATA: z.string().min(1).optional(),
   HEELWARD_DEMO: flag.default("yes"),
+  S3_ENDPOINT: z.url().optional(),
+  S3_BUCKET: z.string().min(1).optional(),
+  S3_REGION: z.string().min(1).default("us-east-1"),
+  S3_ACCESS_KEY_ID: z.string().min(1).optional(),
+  S3_SECRET_ACCESS_KEY: z.string().min(1).optional(),
+  SECURE_COOKIES: flag.default("no"),
   LOG_LEVEL: z.enum(["fatal", "error", "warn", "info", "debug", "trace", "silent"]).default("warn"),
 });
 
@@ -23,7 +30,34 @@ export interface Config {
   readonly appDatabaseUrl?: string;
   readonly loadsDemo: boolean;
   readonly logLevel: string;
+  /** Cookies go over HTTPS only, and browsers are told to stay there. */
+  readonly isSecure: boolean;
+  /** An S3-compatible store for films and photos; without it they lie in the data folder. */
+  readonly s3?: S3Options;
 }
+
+/** All four of the store's variables, or none. */
+const readS3 = (read: z.output<typeof environment>): S3Options | undefined => {
+  const given = {
+    endpoint: read.S3_ENDPOINT,
+    bucket: read.S3_BUCKET,
+    accessKeyId: read.S3_ACCESS_KEY_ID,
+    secretAccessKey: read.S3_SECRET_ACCESS_KEY,
+  };
+  const missing = Object.entries(given).filter(([, value]) => value === undefined);
+  if (missing.length === 4) return undefined;
+  const { endpoint, bucket, accessKeyId, secretAccessKey } = given;
+  if (
+    endpoint === undefined ||
+    bucket === undefined ||
+    accessKeyId === undefined ||
+    secretAccessKey === undefined
+  )
+    throw new Error(
+      `The environment does not fit:\n  S3 needs ${missing.map(([name]) => name).join(", ")} as well, or none of its variables`,
+    );
+  return { endpoint, bucket, accessKeyId, secretAccessKey, region: read.S3_REGION };
+};
 
 /** Reads the environment. @throws Error naming every variable that does not fit. */
 export const readConfig = (env: Readonly<Record<string, string | undefined>>): Config => {
@@ -34,12 +68,15 @@ export const readConfig = (env: Readonly<Record<string, string | undefined>>): C
     throw new Error(`The environment does not fit:\n  ${faults.join("\n  ")}`);
   }
   const read = parsed.data;
+  const s3 = readS3(read);
   return {
     host: read.HOST,
     port: read.PORT,
     dataDir: resolve(read.HEELWARD_DATA ?? `${repositoryFolder}/.data`),
     loadsDemo: read.HEELWARD_DEMO === "yes",
     logLevel: read.LOG_LEVEL,
+    isSecure: read.SECURE_COOKIES === "yes",
+    ...(s3 === undefined ? {} : { s3 }),
     ...(read.DATABASE_URL === undefined ? {} : { databaseUrl: read.DATABASE_URL }),
     ...(read.APP_DATABASE_URL === undefined ? {} : { appDatabaseUrl: read.APP_DATABASE_URL }),
   };

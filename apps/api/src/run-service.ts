@@ -104,6 +104,8 @@ export const runService = async (config: Config): Promise<RunningService> => {
         secrets,
         webDist: join(repositoryFolder, "apps", "web", "dist"),
         logLevel: config.logLevel,
+        isSecure: config.isSecure,
+        ...(config.s3 === undefined ? {} : { s3: config.s3 }),
       }),
     );
     console.log(

@@ -1,6 +1,7 @@
 import { join } from "node:path";
 import { buildApp } from "./app.ts";
 import { folderBlobStore } from "./blobs/blob-store.ts";
+import { s3BlobStore, type S3Options } from "./blobs/s3-blob-store.ts";
 import { connect } from "./database/client.ts";
 import type { Secrets } from "./database/secrets.ts";
 import { createSigner } from "./records/signer.ts";
@@ -14,6 +15,8 @@ export interface ServerOptions {
   readonly secrets: Secrets;
   readonly webDist?: string;
   readonly logLevel: string;
+  readonly isSecure?: boolean;
+  readonly s3?: S3Options;
 }
 
 export interface Server {
@@ -28,11 +31,15 @@ export const startServer = async (options: ServerOptions): Promise<Server> => {
   const app = await buildApp({
     db,
     listenUrl: options.appUrl,
-    blobs: folderBlobStore(join(options.dataDir, "blobs")),
+    blobs:
+      options.s3 === undefined
+        ? folderBlobStore(join(options.dataDir, "blobs"))
+        : s3BlobStore(options.s3),
     signer: createSigner(options.secrets.signingSeedHex),
     secrets: options.secrets,
     now: () => Date.now(),
     logLevel: options.logLevel,
+    isSecure: options.isSecure === true,
     ...(options.webDist === undefined ? {} : { webDist: options.webDist }),
   });
   try {

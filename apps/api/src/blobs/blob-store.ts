@@ -15,11 +15,21 @@ export interface BlobStore {
 
 const KEY = /^[0-9a-f-]{36}\/[0-9a-f]{2}\/[0-9a-f]{64}$/;
 
-/** A folder: `<practice>/<first two digits>/<sha-256>`. Names come from content only, never from a user. */
+/** The key of some bytes: `<practice>/<first two digits>/<sha-256>`. Never made from what a user typed. */
+export const blobKeyOf = (
+  practiceId: string,
+  bytes: Uint8Array,
+): { readonly key: string; readonly sha256: string } => {
+  const sha256 = sha256Hex(bytes);
+  return { key: `${practiceId}/${sha256.slice(0, 2)}/${sha256}`, sha256 };
+};
+
+export const isBlobKey = (key: string): boolean => KEY.test(key);
+
+/** Keeps blobs as files below a folder, each written whole or not at all. */
 export const folderBlobStore = (folder: string): BlobStore => ({
   put: async (practiceId, bytes) => {
-    const sha256 = sha256Hex(bytes);
-    const key = `${practiceId}/${sha256.slice(0, 2)}/${sha256}`;
+    const { key, sha256 } = blobKeyOf(practiceId, bytes);
     const path = join(folder, key);
     await mkdir(dirname(path), { recursive: true });
     const draft = `${path}.${randomBytes(6).toString("hex")}`;
@@ -38,7 +48,7 @@ export const folderBlobStore = (folder: string): BlobStore => ({
     return { key, sha256 };
   },
   get: async (key) => {
-    if (!KEY.test(key)) throw new Error(`not a blob key: ${key}`);
+    if (!isBlobKey(key)) throw new Error(`not a blob key: ${key}`);
     return readFile(join(folder, key));
   },
 });
