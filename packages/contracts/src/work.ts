@@ -230,6 +230,12 @@ export const verifyAudit = operation({
     entries: z.int(),
     signatures: z.int(),
     isWhole: z.boolean(),
+    head: z
+      .object({ sequence: z.int(), hash: z.string() })
+      .nullable()
+      .describe(
+        "the newest entry; noted elsewhere, it shows a log that was rewritten from end to end",
+      ),
     faults: z.array(z.object({ sequence: z.int().nullable(), what: z.string() })),
   }),
 });

@@ -87,34 +87,98 @@ export interface ChainFault {
   readonly what: string;
 }
 
-/** Walks a whole chain, oldest first; finds altered, missing and re-ordered entries. */
-export const findChainFaults = (
-  entries: readonly {
-    readonly sequence: bigint;
-    readonly entry: string;
-    readonly previousHash: string;
-    readonly hash: string;
-  }[],
-  head: { readonly sequence: bigint; readonly hash: string } | undefined,
-): ChainFault[] => {
-  const faults: ChainFault[] = [];
-  let expected = 1n;
-  let previous = FIRST_HASH;
-  for (const one of entries) {
-    const sequence = Number(one.sequence);
-    if (one.sequence !== expected) faults.push({ sequence, what: `entry ${expected} is missing` });
-    if (one.previousHash !== previous)
-      faults.push({ sequence, what: "does not follow from the entry before" });
-    if (chainHash(one.previousHash, one.entry) !== one.hash)
-      faults.push({ sequence, what: "was altered" });
-    previous = one.hash;
-    expected = one.sequence + 1n;
+/** An entry as stored: its exact text, its links, and the columns that repeat parts of the text. */
+export interface StoredEntry {
+  readonly practiceId: string;
+  readonly sequence: bigint;
+  readonly at: Date;
+  readonly entry: string;
+  readonly previousHash: string;
+  readonly hash: string;
+  readonly event: string;
+  readonly actorId: string | null;
+  readonly horseId: string | null;
+  readonly subjectType: string;
+  readonly subjectId: string | null;
+}
+
+/** The text of an entry as an object; null when it is none. */
+export const readEntry = (text: string): Readonly<Record<string, unknown>> | null => {
+  try {
+    const value: unknown = JSON.parse(text);
+    return typeof value === "object" && value !== null && !Array.isArray(value)
+      ? (value as Readonly<Record<string, unknown>>)
+      : null;
+  } catch {
+    return null;
   }
-  const last = entries.at(-1);
-  if (
-    (head?.sequence ?? 0n) !== (last?.sequence ?? 0n) ||
-    (head?.hash ?? FIRST_HASH) !== (last?.hash ?? FIRST_HASH)
-  )
-    faults.push({ sequence: null, what: "the last entries are missing" });
-  return faults;
+};
+
+/** Columns are there for looking things up; the text is what was hashed, and they must agree. */
+const columnFaults = (one: StoredEntry): ChainFault[] => {
+  const sequence = Number(one.sequence);
+  const said = readEntry(one.entry);
+  if (said === null) return [{ sequence, what: "is not readable" }];
+  const columns = {
+    practiceId: one.practiceId,
+    sequence,
+    at: one.at.toISOString(),
+    event: one.event,
+    actorId: one.actorId,
+    horseId: one.horseId,
+    subjectType: one.subjectType,
+    subjectId: one.subjectId,
+  };
+  return Object.entries(columns)
+    .filter(([key, value]) => said[key] !== value)
+    .map(([key]) => ({ sequence, what: `the column ${key} says something else than the entry` }));
+};
+
+/** Walks a chain in pieces, oldest first. */
+export interface ChainWalk {
+  /** The faults of the next entries. */
+  readonly take: (entries: readonly StoredEntry[]) => ChainFault[];
+  /** Whether the walk ended where the chain should end. */
+  readonly finish: (
+    head: { readonly sequence: bigint; readonly hash: string } | undefined,
+  ) => ChainFault[];
+}
+
+/**
+ * Finds altered, missing, added and re-ordered entries. A chain that was rewritten from some entry to
+ * its end, head included, holds again: only a head noted elsewhere shows that.
+ */
+export const walkChain = (): ChainWalk => {
+  let lastSequence = 0n;
+  let lastHash = FIRST_HASH;
+  return {
+    take: (entries) =>
+      entries.flatMap((one) => {
+        const sequence = Number(one.sequence);
+        const faults: ChainFault[] = [];
+        const expected = lastSequence + 1n;
+        if (one.sequence !== expected)
+          faults.push({ sequence, what: `entry ${expected} is missing` });
+        if (one.previousHash !== lastHash)
+          faults.push({ sequence, what: "does not follow from the entry before" });
+        if (chainHash(one.previousHash, one.entry) !== one.hash)
+          faults.push({ sequence, what: "was altered" });
+        lastSequence = one.sequence;
+        lastHash = one.hash;
+        return [...faults, ...columnFaults(one)];
+      }),
+    finish: (head) => {
+      const sequence = head?.sequence ?? 0n;
+      if (sequence === lastSequence && (head?.hash ?? FIRST_HASH) === lastHash) return [];
+      return [
+        {
+          sequence: null,
+          what:
+            sequence > lastSequence
+              ? "the last entries are missing"
+              : "the chain does not end where its head says",
+        },
+      ];
+    },
+  };
 };

@@ -16,6 +16,9 @@ export interface Signer {
   readonly seal: (document: unknown) => { readonly text: string; readonly signature: string };
 }
 
+/** Id of a key, made from the key itself, so that no other key can take its place. */
+export const keyIdOf = (publicKeyHex: string): string => uuidV5(publicKeyHex, KEY_NAMESPACE);
+
 export const publicKeyFromHex = (hex: string): KeyObject =>
   createPublicKey({
     key: Buffer.concat([SPKI_HEAD, Buffer.from(hex, "hex")]),
@@ -23,27 +26,38 @@ export const publicKeyFromHex = (hex: string): KeyObject =>
     type: "spki",
   });
 
-/** @param seedHex 32 bytes in hex. */
-export const createSigner = (seedHex: string): Signer => {
-  const privateKey = createPrivateKey({
+const privateKeyFromSeed = (seedHex: string): KeyObject =>
+  createPrivateKey({
     key: Buffer.concat([PKCS8_HEAD, Buffer.from(seedHex, "hex")]),
     format: "der",
     type: "pkcs8",
   });
+
+const signText = (text: string, privateKey: KeyObject): string =>
+  sign(null, Buffer.from(text, "utf8"), privateKey).toString("hex");
+
+/** Signature in hex over exactly `text` (RFC 8032, section 5.1.6). @param seedHex 32 bytes in hex. */
+export const signTextWith = (text: string, seedHex: string): string =>
+  signText(text, privateKeyFromSeed(seedHex));
+
+/** @param seedHex 32 bytes in hex. */
+export const createSigner = (seedHex: string): Signer => {
+  const privateKey = privateKeyFromSeed(seedHex);
   const spki = createPublicKey(privateKey).export({ format: "der", type: "spki" });
   const publicKeyHex = spki.subarray(SPKI_HEAD.length).toString("hex");
   return {
-    keyId: uuidV5(publicKeyHex, KEY_NAMESPACE),
+    keyId: keyIdOf(publicKeyHex),
     publicKeyHex,
     seal: (document) => {
       const text = canonicalText(document);
-      return { text, signature: sign(null, Buffer.from(text, "utf8"), privateKey).toString("hex") };
+      return { text, signature: signText(text, privateKey) };
     },
   };
 };
 
-/** True when `signatureHex` was made over exactly `text` by the key. */
+/** True when `signatureHex` was made over exactly `text` by the key; 128 hex digits, nothing else. */
 export const isSealed = (text: string, signatureHex: string, publicKeyHex: string): boolean =>
+  /^[\da-f]{128}$/.test(signatureHex) &&
   verify(
     null,
     Buffer.from(text, "utf8"),

@@ -1,0 +1,115 @@
+import { Prisma, type Transaction } from "../../database/client.ts";
+import type { StoredEntry } from "../../records/audit.ts";
+
+interface ListedEntry extends StoredEntry {
+  readonly actor: { readonly id: string; readonly name: string } | null;
+}
+
+/** Entries, newest first, before a sequence number. */
+export const findEntries = (
+  tx: Transaction,
+  filter: {
+    readonly horseId?: string | undefined;
+    readonly subjectType?: string | undefined;
+    readonly subjectId?: string | undefined;
+    readonly before: bigint | null;
+    readonly limit: number;
+  },
+): Promise<ListedEntry[]> => {
+  const conditions = [Prisma.sql`true`];
+  if (filter.horseId !== undefined)
+    conditions.push(Prisma.sql`a.horse_id = ${filter.horseId}::uuid`);
+  if (filter.subjectType !== undefined)
+    conditions.push(Prisma.sql`a.subject_type = ${filter.subjectType}`);
+  if (filter.subjectId !== undefined)
+    conditions.push(Prisma.sql`a.subject_id = ${filter.subjectId}::uuid`);
+  if (filter.before !== null) conditions.push(Prisma.sql`a.sequence < ${filter.before}`);
+  return tx.$queryRaw<ListedEntry[]>`
+    SELECT a.practice_id AS "practiceId", a.sequence, a.at, a.entry, a.previous_hash AS "previousHash", a.hash, a.event, a.actor_id AS "actorId", a.horse_id AS "horseId",
+      a.subject_type AS "subjectType", a.subject_id AS "subjectId", CASE WHEN p.id IS NULL THEN NULL ELSE json_build_object('id', p.id, 'name', p.name) END AS actor
+    FROM audit_entries a LEFT JOIN people p ON p.practice_id = a.practice_id AND p.id = a.actor_id
+    WHERE ${Prisma.join(conditions, " AND ")} ORDER BY a.sequence DESC LIMIT ${filter.limit}`;
+};
+
+/** The next entries of the chain in order, up to the head that was read before the walk. */
+export const nextEntries = (
+  tx: Transaction,
+  after: bigint | null,
+  upTo: bigint,
+  limit: number,
+): Promise<StoredEntry[]> =>
+  tx.auditEntry.findMany({
+    where: { sequence: { ...(after === null ? {} : { gt: after }), lte: upTo } },
+    orderBy: { sequence: "asc" },
+    take: limit,
+  });
+
+/** Where the chain says it ends and where its last entry stands, as of one moment. */
+export const readHead = async (tx: Transaction) => {
+  const [row] = await tx.$queryRaw<
+    { sequence: bigint | null; hash: string | null; last: bigint | null }[]
+  >`
+    SELECT h.sequence, h.hash, (SELECT max(sequence) FROM audit_entries) AS last FROM (SELECT 1) one LEFT JOIN audit_heads h ON true`;
+  return {
+    head:
+      row?.sequence === null || row?.sequence === undefined || row.hash === null
+        ? undefined
+        : { sequence: row.sequence, hash: row.hash },
+    last: row?.last ?? 0n,
+  };
+};
+
+/** A signature with what was signed and what the row says beside it. */
+export interface SignedRow {
+  readonly id: string;
+  readonly signedText: string | null;
+  readonly signature: string | null;
+  readonly keyId: string | null;
+  /** The row's own fields under the names they have in the signed text; dotted names go inside. */
+  readonly fields: Readonly<Record<string, unknown>>;
+}
+
+type Page = (tx: Transaction, after: string, limit: number) => Promise<SignedRow[]>;
+
+const isoInstant = (column: Prisma.Sql): Prisma.Sql =>
+  Prisma.sql`to_char(${column} AT TIME ZONE 'UTC', 'YYYY-MM-DD"T"HH24:MI:SS.MS"Z"')`;
+
+const prescriptions: Page = (tx, after, limit) => tx.$queryRaw<SignedRow[]>`
+  SELECT x.id, x.signed_text AS "signedText", x.signature, x.signing_key_id AS "keyId", jsonb_build_object(
+    'prescriptionId', x.id, 'number', x.number, 'caseId', x.case_id, 'horse.id', x.horse_id, 'aim', x.aim, 'feet', x.feet, 'doNot', x.do_not, 'conditions', x.conditions,
+    'intervalDays', x.interval_days, 'radiographIds', x.radiograph_ids, 'findings', x.findings, 'overrides', x.overrides, 'replaces', x.replaces_id, 'signer.id', x.signed_by,
+    'signedAt', ${isoInstant(Prisma.sql`x.signed_at`)}) AS fields
+  FROM prescriptions x WHERE x.id > ${after}::uuid AND (x.status NOT IN ('draft', 'withdrawn') OR x.signed_text IS NOT NULL OR x.signature IS NOT NULL)
+  ORDER BY x.id LIMIT ${limit}`;
+
+const courses: Page = (tx, after, limit) => tx.$queryRaw<SignedRow[]>`
+  SELECT m.id, m.signed_text AS "signedText", m.signature, m.signing_key_id AS "keyId", jsonb_build_object(
+    'courseId', m.id, 'horse.id', m.horse_id, 'caseId', m.case_id, 'drugKey', m.drug_key, 'presentationKey', m.presentation_key, 'route', m.route, 'steps', m.steps,
+    'startOn', m.start_on, 'endOn', m.end_on, 'timeZone', m.time_zone, 'weightKg', m.weight_kg, 'instructions', m.instructions, 'signer.id', m.signed_by,
+    'signedAt', ${isoInstant(Prisma.sql`m.signed_at`)}) AS fields
+  FROM medication_courses m WHERE m.id > ${after}::uuid AND (m.status IN ('signed', 'held', 'finished') OR m.signed_text IS NOT NULL OR m.signature IS NOT NULL)
+  ORDER BY m.id LIMIT ${limit}`;
+
+/** Later signatures by which a course was carried on. */
+const reviews: Page = (tx, after, limit) => tx.$queryRaw<SignedRow[]>`
+  SELECT m.id, r->>'signedText' AS "signedText", r->>'signature' AS signature, r->>'keyId' AS "keyId", jsonb_build_object('courseId', m.id, 'reviewOn', r->'reviewOn') AS fields
+  FROM (SELECT id, reviews FROM medication_courses WHERE id > ${after}::uuid AND jsonb_array_length(reviews) > 0 ORDER BY id LIMIT ${limit}) m, jsonb_array_elements(m.reviews) r
+  ORDER BY m.id`;
+
+const closings: Page = (tx, after, limit) => tx.$queryRaw<SignedRow[]>`
+  SELECT c.id, e.data->>'signedText' AS "signedText", e.data->>'signature' AS signature, e.data->>'keyId' AS "keyId",
+    jsonb_build_object('caseId', c.id, 'horseId', c.horse_id, 'reason', c.close_reason, 'note', c.close_note, 'signedAt', ${isoInstant(Prisma.sql`c.closed_at`)}) AS fields
+  FROM cases c LEFT JOIN case_events e ON e.practice_id = c.practice_id AND e.case_id = c.id AND e.data ? 'signedText'
+  WHERE c.phase = 'closed' AND c.id > ${after}::uuid ORDER BY c.id LIMIT ${limit}`;
+
+/** Everything that is signed, by the word the audit log has for it. */
+export const SIGNED: readonly {
+  readonly subjectType: string;
+  readonly name: string;
+  readonly page: Page;
+}[] = [
+  { subjectType: "prescription", name: "prescription", page: prescriptions },
+  { subjectType: "course", name: "medication course", page: courses },
+  { subjectType: "course", name: "review of the medication course", page: reviews },
+  { subjectType: "case", name: "closing of case", page: closings },
+];
