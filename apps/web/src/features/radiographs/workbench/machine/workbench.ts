@@ -41,6 +41,8 @@ export interface Workbench {
 
 export type WorkbenchEvent =
   | { readonly type: "choose"; readonly key: string | undefined }
+  /** The scale was changed: marker ends are placed or not. */
+  | { readonly type: "order"; readonly order: readonly string[] }
   | { readonly type: "step"; readonly by: 1 | -1 }
   | { readonly type: "place"; readonly at: Point }
   | { readonly type: "grab"; readonly key: string }
@@ -142,6 +144,15 @@ export const work = (state: Workbench, event: WorkbenchEvent): Workbench => {
       return event.key === undefined || state.order.includes(event.key)
         ? { ...state, active: event.key, grab: undefined }
         : state;
+    case "order":
+      return {
+        ...state,
+        order: event.order,
+        active:
+          state.active === undefined || !event.order.includes(state.active)
+            ? firstMissing(event.order, state.points)
+            : state.active,
+      };
     case "step": {
       const at = state.active === undefined ? -1 : state.order.indexOf(state.active);
       const count = state.order.length;

@@ -1,0 +1,29 @@
+import { useQuery } from "@tanstack/react-query";
+import { read } from "../../api/use-call.ts";
+
+export type Foot = "LF" | "RF" | "LH" | "RH";
+
+export const useFilms = (caseId: string) =>
+  useQuery(read("listRadiographs", { params: { caseId } }));
+
+export const useRadiograph = (radiographId: string) =>
+  useQuery(read("readRadiograph", { params: { radiographId } }));
+
+export const useLandmarkSets = (radiographId: string) =>
+  useQuery(read("listLandmarkSets", { params: { radiographId } }));
+
+export const useSeries = (caseId: string, foot: Foot) =>
+  useQuery(read("readSeries", { params: { caseId }, query: { foot } }));
+
+export const useCase = (caseId: string) => useQuery(read("readCase", { params: { caseId } }));
+
+/** The horse of a film: its kind decides which published figures apply. */
+export const useHorse = (horseId: string) => useQuery(read("readHorse", { params: { horseId } }));
+
+/** What was done to the feet, to be marked in the charts. */
+export const useShoeing = (horseId: string | undefined) =>
+  useQuery({
+    ...read("listShoeingRecords", { params: { horseId: horseId ?? "" }, query: { limit: 100 } }),
+    enabled: horseId !== undefined,
+    retry: false,
+  });

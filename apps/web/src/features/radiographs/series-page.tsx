@@ -1,0 +1,214 @@
+import type { SeriesView } from "@heelward/contracts";
+import { localDateOf } from "@heelward/domain/time";
+import { ChartLine } from "lucide-react";
+import { useState } from "react";
+import { useTranslation } from "react-i18next";
+import { useParam, useSearchState } from "../../app/use-address.ts";
+import { Button } from "../../components/button.tsx";
+import { Card } from "../../components/card.tsx";
+import { ChoiceField } from "../../components/field.tsx";
+import { Findings, SourceNote } from "../../components/findings.tsx";
+import { type ChartMark, LineChart } from "../../components/line-chart.tsx";
+import { Link } from "../../components/link.tsx";
+import { PageHeader } from "../../components/page-header.tsx";
+import { EmptyState, QueryView } from "../../components/states.tsx";
+import { useFormat } from "../../language/format.ts";
+import { VerdictBadge } from "./compare/changes-table.tsx";
+import { type Foot, useCase, useSeries, useShoeing } from "./queries.ts";
+import { UNITS } from "./workbench/measures-panel.tsx";
+import styles from "./series.module.css";
+
+const FEET: readonly Foot[] = ["LF", "RF", "LH", "RH"];
+const MAIN = [
+  "palmarAngleFoot",
+  "soleDepthTip",
+  "soleDepthWing",
+  "founderDistance",
+  "capsularRotation",
+  "hornLamellarProximal",
+  "hornLamellarDistal",
+  "breakoverDistance",
+  "phalangealRotation",
+];
+
+type Measurement = SeriesView["films"][number]["measurements"][number];
+
+const measureKeys = (series: SeriesView, showsAll: boolean): readonly string[] => {
+  const known = new Set(
+    series.films.flatMap((film) =>
+      film.measurements.filter((one) => one.value !== null).map((one) => one.key),
+    ),
+  );
+  const main = MAIN.filter((key) => known.has(key));
+  return showsAll ? [...main, ...[...known].filter((key) => !main.includes(key))] : main;
+};
+
+const MeasureChart = ({
+  series,
+  measure,
+  marks,
+  toDate,
+}: {
+  readonly series: SeriesView;
+  readonly measure: Measurement;
+  readonly marks: readonly ChartMark[];
+  readonly toDate: (iso: string) => string;
+}) => {
+  const { t } = useTranslation("radiographs");
+  const points = series.films.flatMap((film) => {
+    const one = film.measurements.find((reading) => reading.key === measure.key);
+    if (one?.value === undefined || one.value === null) return [];
+    return [
+      {
+        on: toDate(film.takenAt),
+        value: one.value,
+        ...(one.interval95 === null ? {} : one.interval95),
+      },
+    ];
+  });
+  const last = series.changes.findLast((change) => change.key === measure.key);
+  const { reference } = measure;
+  const target =
+    reference !== null &&
+    measure.verdict !== "no reference" &&
+    reference.low !== null &&
+    reference.high !== null
+      ? { low: reference.low, high: reference.high }
+      : undefined;
+  return (
+    <li className={styles["chart"]}>
+      <LineChart
+        title={measure.label}
+        unit={UNITS[measure.unit]}
+        points={points}
+        target={target}
+        marks={marks}
+      />
+      {last === undefined ? null : (
+        <p className="row small">
+          <span className="quiet">{t("lastChange")}:</span>
+          <VerdictBadge verdict={last.verdict} />
+          {last.text}
+        </p>
+      )}
+    </li>
+  );
+};
+
+const Literature = ({ items }: { readonly items: SeriesView["literature"] }) => {
+  const { t } = useTranslation("radiographs");
+  if (items.length === 0) return null;
+  return (
+    <Card title={t("literature")}>
+      <div className="stack">
+        <p className="quiet">{t("literatureLead")}</p>
+        <ul className={styles["said"]}>
+          {items.map((one) => (
+            <li key={one.text + one.source.id}>
+              <p>{one.text}</p>
+              <p className="quiet small">{one.caution}</p>
+              <SourceNote source={one.source} />
+            </li>
+          ))}
+        </ul>
+      </div>
+    </Card>
+  );
+};
+
+const Series = ({
+  series,
+  marks,
+}: {
+  readonly series: SeriesView;
+  readonly marks: readonly ChartMark[];
+}) => {
+  const { t } = useTranslation("radiographs");
+  const format = useFormat();
+  const [showsAll, setShowsAll] = useState(false);
+  const toDate = (iso: string) => localDateOf(Date.parse(iso), format.timeZone);
+  const first = series.films[0];
+  if (first === undefined)
+    return (
+      <EmptyState icon={<ChartLine aria-hidden />} title={t("noSeries")}>
+        {t("noSeriesText")}
+      </EmptyState>
+    );
+  const start = toDate(first.takenAt);
+  const measures = measureKeys(series, showsAll).flatMap((key) => {
+    const newest = series.films
+      .toReversed()
+      .flatMap((film) =>
+        film.measurements.filter((one) => one.key === key && one.value !== null),
+      )[0];
+    return newest === undefined ? [] : [newest];
+  });
+  return (
+    <div className="stack">
+      {series.findings.length === 0 ? null : (
+        <Card title={t("watch")}>
+          <Findings findings={series.findings} />
+        </Card>
+      )}
+      <p className="row small">
+        {series.films.map((film) => (
+          <Link key={film.radiographId} href={`/films/${film.radiographId}`}>
+            {format.day(film.takenAt)}
+          </Link>
+        ))}
+      </p>
+      <ul className={styles["charts"]}>
+        {measures.map((measure) => (
+          <MeasureChart
+            key={measure.key}
+            series={series}
+            measure={measure}
+            marks={marks.filter((mark) => mark.on >= start)}
+            toDate={toDate}
+          />
+        ))}
+      </ul>
+      <div>
+        <Button look="quiet" onClick={() => setShowsAll(!showsAll)}>
+          {showsAll ? t("mainMeasures") : t("allMeasures")}
+        </Button>
+      </div>
+      <Literature items={series.literature} />
+    </div>
+  );
+};
+
+/** Each measure of one foot from film to film, with its error, what was done between, and what changed for real. */
+export const SeriesPage = () => {
+  const { t } = useTranslation(["radiographs", "common"]);
+  const caseId = useParam("caseId");
+  const { get, set } = useSearchState();
+  const format = useFormat();
+  const found = useCase(caseId);
+  const shoeing = useShoeing(found.data?.horse.id);
+  const foot = FEET.find((one) => one === get("foot")) ?? "LF";
+  const series = useSeries(caseId, foot);
+  const marks = (shoeing.data?.items ?? []).map((record) => ({
+    on: localDateOf(Date.parse(record.doneAt), format.timeZone),
+    label: t("doneBy", { name: record.farrier.name }),
+  }));
+  return (
+    <>
+      <PageHeader
+        title={t("seriesTitle", { horse: found.data?.horse.name ?? "" })}
+        lead={t("seriesLead")}
+        back={{ href: `/cases/${caseId}/films`, label: t("toFilms") }}
+      />
+      <div className="stack">
+        <ChoiceField
+          label={<span className="only-read">{t("whichFoot")}</span>}
+          name="foot"
+          value={foot}
+          onChange={(value) => set({ foot: value })}
+          options={FEET.map((value) => ({ value, label: t(`common:foot.${value}`) }))}
+        />
+        <QueryView query={series}>{(data) => <Series series={data} marks={marks} />}</QueryView>
+      </div>
+    </>
+  );
+};

@@ -1,0 +1,117 @@
+import type { RadiographView } from "@heelward/contracts";
+import type { Film } from "@heelward/radiograph/film";
+import { useMemo, useState } from "react";
+import { useTranslation } from "react-i18next";
+import { FilmCanvas } from "../display/film-canvas.tsx";
+import filmStyles from "../display/film.module.css";
+import { shadedBy, type Shading } from "../display/shading.ts";
+import { useGestures } from "../display/use-gestures.ts";
+import type { Stage } from "../display/use-stage.ts";
+import { loupeOn } from "./loupe.ts";
+import type { LandmarkGuide } from "./machine/landmarks.ts";
+import { toImage } from "./machine/viewport.ts";
+import type { Point, Points, Workbench, WorkbenchEvent } from "./machine/workbench.ts";
+import { Overlay } from "./overlay.tsx";
+import { useWorkbenchKeys } from "./use-workbench-keys.ts";
+import styles from "./workbench.module.css";
+
+const loupeCentre = (
+  state: Workbench,
+  hover: Point | undefined,
+  isByKeys: boolean,
+): Point | undefined => {
+  if (state.grab !== undefined) return state.points[state.grab.key];
+  const placed = state.active === undefined ? undefined : state.points[state.active];
+  if (isByKeys) return placed;
+  return placed === undefined && state.active !== undefined ? hover : undefined;
+};
+
+/** The film with its marks, moved and measured by mouse, finger and keyboard. */
+export const FilmStage = ({
+  radiograph,
+  film,
+  guides,
+  state,
+  onEvent,
+  stage,
+  shading,
+  onShading,
+  canEdit,
+  chosenMeasure,
+  ghost,
+}: {
+  readonly radiograph: RadiographView;
+  readonly film: Film;
+  readonly guides: readonly LandmarkGuide[];
+  readonly state: Workbench;
+  readonly onEvent: (event: WorkbenchEvent) => void;
+  readonly stage: Stage;
+  readonly shading: Shading;
+  readonly onShading: (shading: Shading) => void;
+  readonly canEdit: boolean;
+  readonly chosenMeasure: string | undefined;
+  readonly ghost: Points | undefined;
+}) => {
+  const { t } = useTranslation(["radiographs", "common"]);
+  const { view, size } = stage;
+  const [hover, setHover] = useState<Point>();
+  const keys = useWorkbenchKeys(state, stage, onEvent, canEdit);
+  const labels = useMemo(() => new Map(guides.map((one) => [one.key, one.label])), [guides]);
+  const gestures = useGestures(stage.element, {
+    ...(canEdit
+      ? {
+          onGrab: (key: string) => onEvent({ type: "grab", key }),
+          onDrag: (by: Point) =>
+            onEvent({ type: "drag", by: { x: by.x / view.zoom, y: by.y / view.zoom } }),
+          onDrop: () => onEvent({ type: "drop" }),
+          onTap: (at: Point) => {
+            const isPlaced = state.active !== undefined && state.points[state.active] !== undefined;
+            if (!isPlaced) onEvent({ type: "place", at: toImage(view, at) });
+          },
+          onHover: (at: Point | undefined) => {
+            keys.onPointer();
+            setHover(at === undefined ? undefined : toImage(view, at));
+          },
+        }
+      : {}),
+    onPan: stage.pan,
+    onZoom: stage.zoom,
+    onShade: (by) =>
+      onShading({ ...shading, window: shadedBy(shading.window, by, film.bitsStored) }),
+  });
+  const centre = canEdit ? loupeCentre(state, hover, keys.isByKeys) : undefined;
+  const loupe = centre === undefined ? undefined : loupeOn(centre, view, size);
+  const isPlaced = state.active !== undefined && state.points[state.active] !== undefined;
+  const scene = useMemo(() => ({ view, ...shading, loupe }), [view, shading, loupe]);
+  return (
+    <div
+      ref={stage.element}
+      className={`${filmStyles["stage"] ?? ""} ${styles["stageBox"] ?? ""}`}
+      // The stage is a drawing that is worked on by keys as well; no element of HTML is that.
+      // oxlint-disable-next-line jsx-a11y/no-noninteractive-tabindex
+      tabIndex={0}
+      role="application"
+      aria-label={t("stageLabel", {
+        foot: t(`common:foot.${radiograph.foot}`),
+        view: t(`view.${radiograph.view}`),
+      })}
+      onKeyDown={keys.onKeyDown}
+      {...gestures}
+    >
+      <FilmCanvas film={film} scene={scene} size={size} />
+      <Overlay
+        filmView={radiograph.view}
+        state={state}
+        view={view}
+        size={size}
+        labels={labels}
+        chosenMeasure={chosenMeasure}
+        ghost={ghost}
+        loupe={loupe}
+        canEdit={canEdit}
+        showsCentre={canEdit && keys.isByKeys && !isPlaced}
+      />
+      <span className={filmStyles["side"]}>{radiograph.foot}</span>
+    </div>
+  );
+};

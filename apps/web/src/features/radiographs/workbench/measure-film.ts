@@ -1,0 +1,85 @@
+import type { RadiographView, ScaleView } from "@heelward/contracts";
+import {
+  type AnimalKind,
+  type Measurement,
+  measureDorsopalmar,
+  measureLateromedial,
+  type Scale,
+} from "@heelward/domain/geometry";
+import type { Points } from "./machine/workbench.ts";
+
+/** The scale as the rules take it. */
+export const scaleOf = (scale: ScaleView): Scale => scale;
+
+/** All measures of a film from marks on it, as the service will work them out when they are saved. */
+export const measureFilm = (
+  film: Pick<RadiographView, "view" | "scale" | "wedgeDegrees" | "shod" | "groundLineOn">,
+  kind: AnimalKind,
+  points: Points,
+): readonly Measurement[] => {
+  const shared = {
+    landmarks: points,
+    scale: scaleOf(film.scale),
+    animal: { kind },
+    shod: film.shod,
+    groundLineOn: film.groundLineOn,
+  };
+  return film.view === "lateromedial"
+    ? measureLateromedial({ ...shared, wedgeDegrees: film.wedgeDegrees })
+    : measureDorsopalmar(shared);
+};
+
+const GROUPS: readonly (readonly [
+  "sole" | "wall" | "angles" | "toe" | "lever",
+  readonly string[],
+])[] = [
+  [
+    "sole",
+    ["palmarAngleFoot", "palmarAngleGround", "soleDepthTip", "soleDepthWing", "founderDistance"],
+  ],
+  [
+    "wall",
+    [
+      "capsularRotation",
+      "hornLamellarProximal",
+      "hornLamellarMid",
+      "hornLamellarDistal",
+      "rotationFromWallDistances",
+      "hornLamellarRatio",
+      "hornLamellarSpacing",
+    ],
+  ],
+  [
+    "angles",
+    [
+      "dorsalWallAngle",
+      "dorsalP3Angle",
+      "p2AxisAngle",
+      "phalangealRotation",
+      "digitalAlignment",
+      "boneAngle",
+    ],
+  ],
+  ["toe", ["breakoverDistance", "breakoverFromFrogTip", "toeLength", "toeHeight", "heelHeight"]],
+  ["lever", ["leverArm", "foreProportion", "aftProportion", "bearingLength"]],
+];
+
+export type MeasureGroup = (typeof GROUPS)[number][0] | "more";
+
+/** The measures in the order in which one looks at a foot; what is left over comes last. */
+export const grouped = <M extends { readonly key: string }>(
+  measures: readonly M[],
+): readonly { readonly group: MeasureGroup; readonly items: readonly M[] }[] => {
+  const named = GROUPS.flatMap(([, keys]) => keys);
+  return [
+    ...GROUPS.map(([group, keys]) => ({
+      group,
+      items: keys.flatMap((key) => measures.filter((one) => one.key === key)),
+    })),
+    { group: "more" as const, items: measures.filter((one) => !named.includes(one.key)) },
+  ].filter(({ items }) => items.length > 0);
+};
+
+/** Half of the 95 % interval. */
+export const halfInterval = (interval: { low: number; high: number } | null): number | null =>
+  interval === null ? null : (interval.high - interval.low) / 2;

@@ -1,0 +1,174 @@
+import type { LandmarkSetView, RadiographView } from "@heelward/contracts";
+import type { AnimalKind } from "@heelward/domain/geometry";
+import type { Film } from "@heelward/radiograph/film";
+import { type ReactNode, useDeferredValue, useEffect, useMemo, useReducer, useState } from "react";
+import { useTranslation } from "react-i18next";
+import { Card } from "../../../components/card.tsx";
+import { type Shading, shadingFor } from "../display/shading.ts";
+import { useStage } from "../display/use-stage.ts";
+import { FilmStage } from "./film-stage.tsx";
+import { LandmarkPanel } from "./landmark-panel.tsx";
+import { landmarksOf } from "./machine/landmarks.ts";
+import { refineMarks } from "./machine/refine.ts";
+import {
+  hasUnsaved,
+  type Points,
+  startWorkbench,
+  work,
+  type WorkbenchEvent,
+} from "./machine/workbench.ts";
+import { measureFilm } from "./measure-film.ts";
+import { MeasuresPanel } from "./measures-panel.tsx";
+import { RefinementNote } from "./refinement-note.tsx";
+import { SaveBar } from "./save-bar.tsx";
+import { Toolbar } from "./toolbar.tsx";
+import styles from "./workbench.module.css";
+
+/** Asks before the page is left with marks that are not kept. */
+const useLeaveGuard = (isUnsaved: boolean) => {
+  useEffect(() => {
+    if (!isUnsaved) return undefined;
+    const ask = (event: BeforeUnloadEvent) => event.preventDefault();
+    window.addEventListener("beforeunload", ask);
+    return () => window.removeEventListener("beforeunload", ask);
+  }, [isUnsaved]);
+};
+
+/** The film, its marks and what is measured from them while they move. */
+export const FilmWorkbench = ({
+  radiograph,
+  film,
+  kind,
+  set,
+  canEdit,
+  ghost,
+  start,
+  children,
+}: {
+  readonly radiograph: RadiographView;
+  readonly film: Film;
+  readonly kind: AnimalKind;
+  /** The newest set on record. */
+  readonly set: LandmarkSetView | undefined;
+  readonly canEdit: boolean;
+  /** Marks of another set to be shown faintly. */
+  readonly ghost: Points | undefined;
+  /** Marks to be put in place of those at hand; a new object asks again. */
+  readonly start: { readonly points: Points } | undefined;
+  /** Cards below the measures. */
+  readonly children?: ReactNode;
+}) => {
+  const { t } = useTranslation(["radiographs", "common"]);
+  const guides = useMemo(
+    () => landmarksOf(radiograph.view, radiograph.scale.kind === "marker"),
+    [radiograph.view, radiograph.scale.kind],
+  );
+  const [state, onEvent] = useReducer(work, undefined, () =>
+    startWorkbench(
+      guides.map((guide) => guide.key),
+      radiograph,
+      set?.points ?? {},
+    ),
+  );
+  const stage = useStage(film);
+  const [shading, setShading] = useState<Shading>(() => ({
+    window: shadingFor(film, "file"),
+    isInverted: false,
+  }));
+  const [chosen, setChosen] = useState<string>();
+  useEffect(() => {
+    if (start !== undefined) onEvent({ type: "load", points: start.points });
+  }, [start]);
+  useEffect(() => {
+    onEvent({ type: "order", order: guides.map((guide) => guide.key) });
+  }, [guides]);
+  useLeaveGuard(canEdit && hasUnsaved(state));
+  const points = useDeferredValue(state.points);
+  const measures = useMemo(() => measureFilm(radiograph, kind, points), [radiograph, kind, points]);
+  const labels = useMemo(() => new Map(guides.map((one) => [one.key, one.label])), [guides]);
+  const handle = (event: WorkbenchEvent) => {
+    onEvent(event);
+    if (event.type === "choose" && event.key !== undefined) {
+      const at = state.points[event.key];
+      if (at !== undefined) stage.bring(at);
+    }
+  };
+  const middle = { x: stage.size.width / 2, y: stage.size.height / 2 };
+  return (
+    <div className={styles["bench"]}>
+      <div className={styles["left"]}>
+        <Toolbar
+          shading={shading}
+          bitsStored={film.bitsStored}
+          onShading={setShading}
+          onChoice={(choice) => setShading({ ...shading, window: shadingFor(film, choice) })}
+          onZoom={(factor) => stage.zoom(middle, factor)}
+          onFit={stage.fit}
+          edit={
+            canEdit
+              ? {
+                  canUndo: state.past.length > 0,
+                  canRedo: state.future.length > 0,
+                  onUndo: () => onEvent({ type: "undo" }),
+                  onRedo: () => onEvent({ type: "redo" }),
+                  canRefine: Object.keys(state.points).length > 1,
+                  onRefine: () =>
+                    onEvent({
+                      type: "refine",
+                      refinement: refineMarks(film, radiograph.view, state.points),
+                    }),
+                }
+              : undefined
+          }
+        />
+        <FilmStage
+          radiograph={radiograph}
+          film={film}
+          guides={guides}
+          state={state}
+          onEvent={onEvent}
+          stage={stage}
+          shading={shading}
+          onShading={setShading}
+          canEdit={canEdit}
+          chosenMeasure={chosen}
+          ghost={ghost}
+        />
+        <p className={styles["keys"]}>{canEdit ? t("keysEdit") : t("keysRead")}</p>
+      </div>
+      <div className={styles["right"]}>
+        {canEdit ? (
+          <Card title={t("points")}>
+            <div className="stack">
+              <LandmarkPanel
+                view={radiograph.view}
+                guides={guides}
+                points={state.points}
+                active={state.active}
+                onEvent={handle}
+              />
+              {state.refinement === undefined ? null : (
+                <RefinementNote
+                  refinement={state.refinement}
+                  labels={labels}
+                  onUndo={() => onEvent({ type: "undo" })}
+                />
+              )}
+            </div>
+          </Card>
+        ) : null}
+        <Card title={t("measures")}>
+          <MeasuresPanel measures={measures} chosen={chosen} onChoose={setChosen} />
+        </Card>
+        {canEdit ? (
+          <SaveBar
+            radiograph={radiograph}
+            state={state}
+            onSaved={(saved) => onEvent({ type: "saved", points: saved })}
+          />
+        ) : null}
+        {children}
+      </div>
+    </div>
+  );
+};
