@@ -408,6 +408,9 @@ CREATE TABLE radiographs (
   added_by uuid NOT NULL,
   side_confirmed_by uuid,
   side_confirmed_at timestamptz(3),
+  released_by uuid,
+  released_at timestamptz(3),
+  released_document_id uuid,
   version integer NOT NULL DEFAULT 1,
   created_at timestamptz(3) NOT NULL DEFAULT now(),
   PRIMARY KEY (practice_id, id),
@@ -415,7 +418,10 @@ CREATE TABLE radiographs (
   FOREIGN KEY (practice_id, horse_id) REFERENCES horses (practice_id, id),
   FOREIGN KEY (practice_id, case_id) REFERENCES cases (practice_id, id),
   FOREIGN KEY (practice_id, added_by) REFERENCES people (practice_id, id),
-  FOREIGN KEY (practice_id, side_confirmed_by) REFERENCES people (practice_id, id)
+  FOREIGN KEY (practice_id, side_confirmed_by) REFERENCES people (practice_id, id),
+  FOREIGN KEY (practice_id, released_by) REFERENCES people (practice_id, id),
+  FOREIGN KEY (practice_id, released_document_id) REFERENCES documents (practice_id, id),
+  CHECK (released_at IS NULL OR side_confirmed_at IS NOT NULL)
 );
 CREATE INDEX radiographs_case ON radiographs (practice_id, case_id, taken_at DESC);
 CREATE UNIQUE INDEX radiographs_original ON radiographs (practice_id, horse_id, sha256);
@@ -432,6 +438,7 @@ CREATE TABLE landmark_sets (
   note text,
   measurements jsonb NOT NULL,
   findings jsonb NOT NULL DEFAULT '[]',
+  for_study boolean NOT NULL DEFAULT false,
   created_at timestamptz(3) NOT NULL DEFAULT now(),
   PRIMARY KEY (practice_id, id),
   FOREIGN KEY (practice_id) REFERENCES practices (id),
@@ -440,6 +447,75 @@ CREATE TABLE landmark_sets (
   FOREIGN KEY (practice_id, placed_by) REFERENCES people (practice_id, id)
 );
 CREATE UNIQUE INDEX landmark_sets_number ON landmark_sets (practice_id, radiograph_id, number);
+
+CREATE TABLE film_outlines (
+  practice_id uuid NOT NULL,
+  id uuid NOT NULL,
+  horse_id uuid NOT NULL,
+  radiograph_id uuid NOT NULL,
+  kind text NOT NULL CHECK (kind IN ('lucent line', 'trim line', 'device outline', 'note')),
+  points jsonb NOT NULL,
+  label text,
+  is_removal boolean NOT NULL DEFAULT false,
+  replaces_id uuid,
+  landmark_set_id uuid,
+  measurements jsonb NOT NULL DEFAULT '[]',
+  area_mm2 double precision,
+  area_standard_uncertainty_mm2 double precision,
+  findings jsonb NOT NULL DEFAULT '[]',
+  drawn_by uuid NOT NULL,
+  drawn_at timestamptz(3) NOT NULL,
+  created_at timestamptz(3) NOT NULL DEFAULT now(),
+  PRIMARY KEY (practice_id, id),
+  FOREIGN KEY (practice_id) REFERENCES practices (id),
+  FOREIGN KEY (practice_id, horse_id) REFERENCES horses (practice_id, id),
+  FOREIGN KEY (practice_id, radiograph_id) REFERENCES radiographs (practice_id, id),
+  FOREIGN KEY (practice_id, replaces_id) REFERENCES film_outlines (practice_id, id),
+  FOREIGN KEY (practice_id, landmark_set_id) REFERENCES landmark_sets (practice_id, id),
+  FOREIGN KEY (practice_id, drawn_by) REFERENCES people (practice_id, id)
+);
+CREATE UNIQUE INDEX film_outlines_replaced_once ON film_outlines (practice_id, replaces_id) WHERE replaces_id IS NOT NULL;
+CREATE INDEX film_outlines_film ON film_outlines (practice_id, radiograph_id);
+
+CREATE TABLE procedures (
+  practice_id uuid NOT NULL,
+  id uuid NOT NULL,
+  horse_id uuid NOT NULL,
+  case_id uuid NOT NULL,
+  foot text NOT NULL CHECK (foot IN ('LF', 'RF', 'LH', 'RH')),
+  kind text NOT NULL CHECK (kind IN ('drainage', 'resection')),
+  reason text NOT NULL,
+  radiograph_id uuid,
+  outline_id uuid,
+  status text NOT NULL CHECK (status IN ('requested', 'signed', 'done', 'declined')),
+  requested_by uuid NOT NULL,
+  requested_at timestamptz(3) NOT NULL,
+  findings jsonb NOT NULL DEFAULT '[]',
+  aftercare text[] NOT NULL DEFAULT '{}',
+  consent jsonb,
+  signed_by uuid,
+  signed_at timestamptz(3),
+  signed_text text,
+  signature text,
+  signing_key_id uuid,
+  done_at timestamptz(3),
+  done_by uuid,
+  found text,
+  declined_reason text,
+  version integer NOT NULL DEFAULT 1,
+  created_at timestamptz(3) NOT NULL DEFAULT now(),
+  PRIMARY KEY (practice_id, id),
+  FOREIGN KEY (practice_id) REFERENCES practices (id),
+  FOREIGN KEY (practice_id, horse_id) REFERENCES horses (practice_id, id),
+  FOREIGN KEY (practice_id, case_id) REFERENCES cases (practice_id, id),
+  FOREIGN KEY (practice_id, radiograph_id) REFERENCES radiographs (practice_id, id),
+  FOREIGN KEY (practice_id, outline_id) REFERENCES film_outlines (practice_id, id),
+  FOREIGN KEY (practice_id, requested_by) REFERENCES people (practice_id, id),
+  FOREIGN KEY (practice_id, signed_by) REFERENCES people (practice_id, id),
+  FOREIGN KEY (practice_id, done_by) REFERENCES people (practice_id, id)
+);
+CREATE INDEX procedures_case ON procedures (practice_id, case_id);
+CREATE INDEX procedures_open ON procedures (practice_id, horse_id) WHERE status IN ('requested','signed');
 
 CREATE TABLE prescriptions (
   practice_id uuid NOT NULL,
@@ -533,6 +609,27 @@ CREATE TABLE shoeing_records (
   FOREIGN KEY (practice_id, farrier_id) REFERENCES people (practice_id, id)
 );
 CREATE INDEX shoeing_records_horse ON shoeing_records (practice_id, horse_id, done_at DESC);
+
+CREATE TABLE post_fit_films (
+  practice_id uuid NOT NULL,
+  id uuid NOT NULL,
+  horse_id uuid NOT NULL,
+  shoeing_record_id uuid NOT NULL,
+  radiograph_id uuid,
+  waived_reason text,
+  settled_by uuid NOT NULL,
+  settled_at timestamptz(3) NOT NULL,
+  created_at timestamptz(3) NOT NULL DEFAULT now(),
+  PRIMARY KEY (practice_id, id),
+  FOREIGN KEY (practice_id) REFERENCES practices (id),
+  FOREIGN KEY (practice_id, horse_id) REFERENCES horses (practice_id, id),
+  FOREIGN KEY (practice_id, shoeing_record_id) REFERENCES shoeing_records (practice_id, id),
+  FOREIGN KEY (practice_id, radiograph_id) REFERENCES radiographs (practice_id, id),
+  FOREIGN KEY (practice_id, settled_by) REFERENCES people (practice_id, id),
+  CHECK ((radiograph_id IS NULL) <> (waived_reason IS NULL))
+);
+CREATE UNIQUE INDEX post_fit_films_film ON post_fit_films (practice_id, shoeing_record_id, radiograph_id);
+CREATE INDEX post_fit_films_visit ON post_fit_films (practice_id, shoeing_record_id, settled_at DESC);
 
 CREATE TABLE resets (
   practice_id uuid NOT NULL,
@@ -972,6 +1069,20 @@ CREATE POLICY of_practice ON landmark_sets
   WITH CHECK (practice_id = app_practice() AND (app_sees_all_horses() OR EXISTS (SELECT 1 FROM horses h WHERE h.practice_id = landmark_sets.practice_id AND h.id = landmark_sets.horse_id)));
 GRANT SELECT, INSERT ON landmark_sets TO heelward_app;
 
+ALTER TABLE film_outlines ENABLE ROW LEVEL SECURITY;
+ALTER TABLE film_outlines FORCE ROW LEVEL SECURITY;
+CREATE POLICY of_practice ON film_outlines
+  USING (practice_id = app_practice() AND (app_sees_all_horses() OR EXISTS (SELECT 1 FROM horses h WHERE h.practice_id = film_outlines.practice_id AND h.id = film_outlines.horse_id)))
+  WITH CHECK (practice_id = app_practice() AND (app_sees_all_horses() OR EXISTS (SELECT 1 FROM horses h WHERE h.practice_id = film_outlines.practice_id AND h.id = film_outlines.horse_id)));
+GRANT SELECT, INSERT ON film_outlines TO heelward_app;
+
+ALTER TABLE procedures ENABLE ROW LEVEL SECURITY;
+ALTER TABLE procedures FORCE ROW LEVEL SECURITY;
+CREATE POLICY of_practice ON procedures
+  USING (practice_id = app_practice() AND (app_sees_all_horses() OR EXISTS (SELECT 1 FROM horses h WHERE h.practice_id = procedures.practice_id AND h.id = procedures.horse_id)))
+  WITH CHECK (practice_id = app_practice() AND (app_sees_all_horses() OR EXISTS (SELECT 1 FROM horses h WHERE h.practice_id = procedures.practice_id AND h.id = procedures.horse_id)));
+GRANT SELECT, INSERT, UPDATE ON procedures TO heelward_app;
+
 ALTER TABLE prescriptions ENABLE ROW LEVEL SECURITY;
 ALTER TABLE prescriptions FORCE ROW LEVEL SECURITY;
 CREATE POLICY of_practice ON prescriptions
@@ -992,6 +1103,13 @@ CREATE POLICY of_practice ON shoeing_records
   USING (practice_id = app_practice() AND (app_sees_all_horses() OR EXISTS (SELECT 1 FROM horses h WHERE h.practice_id = shoeing_records.practice_id AND h.id = shoeing_records.horse_id)))
   WITH CHECK (practice_id = app_practice() AND (app_sees_all_horses() OR EXISTS (SELECT 1 FROM horses h WHERE h.practice_id = shoeing_records.practice_id AND h.id = shoeing_records.horse_id)));
 GRANT SELECT, INSERT ON shoeing_records TO heelward_app;
+
+ALTER TABLE post_fit_films ENABLE ROW LEVEL SECURITY;
+ALTER TABLE post_fit_films FORCE ROW LEVEL SECURITY;
+CREATE POLICY of_practice ON post_fit_films
+  USING (practice_id = app_practice() AND (app_sees_all_horses() OR EXISTS (SELECT 1 FROM horses h WHERE h.practice_id = post_fit_films.practice_id AND h.id = post_fit_films.horse_id)))
+  WITH CHECK (practice_id = app_practice() AND (app_sees_all_horses() OR EXISTS (SELECT 1 FROM horses h WHERE h.practice_id = post_fit_films.practice_id AND h.id = post_fit_films.horse_id)));
+GRANT SELECT, INSERT ON post_fit_films TO heelward_app;
 
 ALTER TABLE resets ENABLE ROW LEVEL SECURITY;
 ALTER TABLE resets FORCE ROW LEVEL SECURITY;
@@ -1154,6 +1272,7 @@ END $$;
 CREATE TRIGGER sealed BEFORE UPDATE ON prescriptions FOR EACH ROW EXECUTE FUNCTION refuse_change_of_signed();
 CREATE TRIGGER sealed_content BEFORE UPDATE ON prescriptions FOR EACH ROW EXECUTE FUNCTION refuse_change_of_signed_prescription();
 CREATE TRIGGER sealed BEFORE UPDATE ON medication_courses FOR EACH ROW EXECUTE FUNCTION refuse_change_of_signed();
+CREATE TRIGGER sealed BEFORE UPDATE ON procedures FOR EACH ROW EXECUTE FUNCTION refuse_change_of_signed();
 CREATE TRIGGER sealed_content BEFORE UPDATE ON medication_courses FOR EACH ROW EXECUTE FUNCTION refuse_change_of_signed_course();
 
 -- The audit log and the clinical record only grow, whoever asks.

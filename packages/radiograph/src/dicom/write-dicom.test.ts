@@ -3,7 +3,8 @@ import { frontPhantomFromMeasures } from "../phantom/index.ts";
 import { sampleTags, smallFilm } from "../testing/films.ts";
 import { run, runPython, scratch, viewWithPydicom } from "../testing/outside-tools.ts";
 import { readDicomFilm } from "./read-dicom.ts";
-import { newUid, writeDicom } from "./write-dicom.ts";
+import { newUid } from "./dicom-file.ts";
+import { writeDicom } from "./write-dicom.ts";
 
 // Other programs are started here, and a busy machine starts them slowly.
 vi.setConfig({ testTimeout: 60_000, hookTimeout: 60_000 });

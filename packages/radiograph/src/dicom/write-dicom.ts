@@ -1,33 +1,17 @@
-import { randomUUID } from "node:crypto";
-import { createRequire } from "node:module";
 import type { Film } from "../film/film.ts";
-
-interface Dcmjs {
-  readonly data: {
-    readonly DicomMetaDictionary: {
-      readonly denaturalizeDataset: (dataset: object) => object;
-    };
-    readonly DicomDict: new (meta: object) => { dict: object; write: () => ArrayBuffer };
-  };
-}
-
-const dcmjs = createRequire(import.meta.url)("dcmjs") as Dcmjs;
-
-/**
- * A new identifier of the UUID form. source: DICOM PS3.5 §B.2 (root 2.25, at most 39 digits).
- */
-export const newUid = (): string => `2.25.${BigInt(`0x${randomUUID().replaceAll("-", "")}`)}`;
+import {
+  code,
+  decimal,
+  dicomDate,
+  dicomFile,
+  dicomTime,
+  newUid,
+  patientModule,
+  type PatientTags,
+} from "./dicom-file.ts";
 
 /** What the film shows and whose it is; dates are `YYYY-MM-DD`, times `HH:MM:SS`. */
-export interface WriteDicomTags {
-  readonly horseName: string;
-  readonly horseId: string;
-  readonly ownerName?: string;
-  readonly breed?: string;
-  /** Sex as DICOM writes it: `M` stallion, `F` mare, `O` other, with neutered stated apart. */
-  readonly sex?: "M" | "F" | "O";
-  readonly isNeutered?: boolean;
-  readonly bornOn?: string;
+export interface WriteDicomTags extends PatientTags {
   readonly takenOn: string;
   readonly takenAtTime: string;
   readonly side: "L" | "R";
@@ -40,18 +24,6 @@ export interface WriteDicomTags {
 }
 
 const digitalXRayForPresentation = "1.2.840.10008.5.1.4.1.1.1.1";
-const explicitLittleEndian = "1.2.840.10008.1.2.1";
-/** Our own root is the UUID form, so the implementation is named by a fixed UUID. */
-const implementationClassUid = "2.25.254961310893061906127811405513086283197";
-
-const dicomDate = (date: string): string => date.replaceAll("-", "");
-const dicomTime = (time: string): string => time.replaceAll(":", "");
-
-const code = (value: string, scheme: string, meaning: string): object => ({
-  CodeValue: value,
-  CodingSchemeDesignator: scheme,
-  CodeMeaning: meaning,
-});
 
 /** source: DICOM PS3.16 CID 7484, views for animals. */
 const viewCode = ({ view, isHindLimb }: WriteDicomTags): object => {
@@ -64,23 +36,6 @@ const viewCode = ({ view, isHindLimb }: WriteDicomTags): object => {
 /** source: DICOM PS3.16 CID 7483, regions of animals. */
 const regionCode = ({ isHindLimb }: WriteDicomTags): object =>
   isHindLimb === true ? code("416804009", "SCT", "Hindfoot") : code("419176008", "SCT", "Forefoot");
-
-const patientModule = (tags: WriteDicomTags): object => ({
-  PatientName: [{ Alphabetic: tags.horseName }],
-  PatientID: tags.horseId,
-  PatientBirthDate: tags.bornOn === undefined ? "" : dicomDate(tags.bornOn),
-  PatientSex: tags.sex ?? "",
-  PatientSpeciesDescription: "Equine species",
-  PatientSpeciesCodeSequence: [code("35354009", "SCT", "Equus caballus")],
-  PatientBreedDescription: tags.breed ?? "",
-  PatientBreedCodeSequence: [],
-  BreedRegistrationSequence: [],
-  PatientSexNeutered:
-    tags.isNeutered === undefined ? "" : tags.isNeutered ? "ALTERED" : "UNALTERED",
-  ResponsiblePerson: [{ Alphabetic: tags.ownerName ?? "" }],
-  ...(tags.ownerName === undefined ? {} : { ResponsiblePersonRole: "OWNER" }),
-  ResponsibleOrganization: "",
-});
 
 const spacingModule = (film: Film): object => {
   const { atDetector, stated, magnification, calibration, calibrationNote } = film.spacing ?? {};
@@ -100,15 +55,6 @@ const spacingModule = (film: Film): object => {
       DistanceSourceToPatient: decimal(film.spacing.sourceToObjectMm),
     }),
   };
-};
-
-/** A decimal string of at most 16 characters (PS3.5 §6.2, DS). */
-const decimal = (value: number): string => {
-  for (let digits = 15; digits > 0; digits -= 1) {
-    const text = String(Number(value.toPrecision(digits)));
-    if (text.length <= 16) return text;
-  }
-  return "0";
 };
 
 const pitchText = ({ rowMm, columnMm }: { rowMm: number; columnMm: number }): readonly string[] => [
@@ -175,7 +121,7 @@ export const writeDicom = (film: Film, tags: WriteDicomTags): Uint8Array => {
   const sopInstanceUid = tags.sopInstanceUid ?? newUid();
   const date = dicomDate(tags.takenOn);
   const time = dicomTime(tags.takenAtTime);
-  const dataset = {
+  return dicomFile({
     _vrMap: { PixelData: "OW" },
     SpecificCharacterSet: "ISO_IR 192",
     SOPClassUID: digitalXRayForPresentation,
@@ -200,16 +146,5 @@ export const writeDicom = (film: Film, tags: WriteDicomTags): Uint8Array => {
     ...imageModule(film),
     ...spacingModule(film),
     PixelData: [film.pixels.slice().buffer],
-  };
-  const meta = {
-    "00020001": { vr: "OB", Value: [new Uint8Array([0, 1]).buffer] },
-    "00020002": { vr: "UI", Value: [digitalXRayForPresentation] },
-    "00020003": { vr: "UI", Value: [sopInstanceUid] },
-    "00020010": { vr: "UI", Value: [explicitLittleEndian] },
-    "00020012": { vr: "UI", Value: [implementationClassUid] },
-    "00020013": { vr: "SH", Value: ["HEELWARD"] },
-  };
-  const file = new dcmjs.data.DicomDict(meta);
-  file.dict = dcmjs.data.DicomMetaDictionary.denaturalizeDataset(dataset);
-  return new Uint8Array(file.write());
+  });
 };
