@@ -70,7 +70,7 @@ const Warnings = ({ day }: { readonly day: RouteDay }) => {
   );
 };
 
-const Day = ({ day }: { readonly day: RouteDay }) => {
+const Day = ({ day, readAt }: { readonly day: RouteDay; readonly readAt: string }) => {
   const { t } = useTranslation("routes");
   const format = useFormat();
   const hours = useHours();
@@ -125,9 +125,7 @@ const Day = ({ day }: { readonly day: RouteDay }) => {
             <StopCard key={stop.yard.id + stop.arriveAt} stop={stop} number={index + 1} />
           ))}
         </ol>
-        <p className={styles["printed"]}>
-          {t("printed", { when: format.dateTime(new Date().toISOString()) })}
-        </p>
+        <p className={styles["printed"]}>{t("printed", { when: format.dateTime(readAt) })}</p>
       </div>
     </div>
   );
@@ -201,7 +199,7 @@ export const RoutesPage = () => {
           )}
         </div>
         <QueryView query={day} lines={8}>
-          {(data) => <Day day={data} />}
+          {(data) => <Day day={data} readAt={new Date(day.dataUpdatedAt).toISOString()} />}
         </QueryView>
       </div>
     </>
