@@ -3,16 +3,14 @@ import type { FastifyInstance, FastifyReply, FastifyRequest, HTTPMethods } from 
 import type { z } from "zod";
 import type { Dependencies } from "../app.ts";
 import { inPractice, setRoles, type Transaction } from "../database/client.ts";
-import { appendAudit, type AuditNote } from "../records/audit.ts";
 import { canonicalText, sha256Hex } from "../records/canonical.ts";
+import { actAs, assertMayCall, type Acting } from "./act.ts";
 import type { Actor } from "./actor.ts";
 import { identify, isOwnSite, readClaims } from "./identify.ts";
+import { parse, type In, type Out } from "./parse.ts";
 import { Problem } from "./problem.ts";
 import { readUpload } from "./upload.ts";
 import type { UploadedFile, Work } from "./work.ts";
-
-type Out<S> = S extends z.ZodType ? z.output<S> : undefined;
-type In<S> = S extends z.ZodType ? z.input<S> : undefined;
 
 /** What a handler is given, already parsed by the contract. */
 export interface Input<P, Q, B, T = undefined> {
@@ -39,37 +37,6 @@ const isBytes = (value: unknown): value is Bytes =>
 
 const STEP_UP_MS = 5 * 60_000;
 const KEY_PATTERN = /^[\w-]{8,100}$/;
-
-const mayCall = (operation: Operation, actor: Actor): boolean =>
-  operation.access === "anyone" ||
-  (operation.access !== "public" && operation.access.some((role) => actor.roles.includes(role)));
-
-const parse = <S extends z.ZodType>(
-  schema: S | undefined,
-  value: unknown,
-  where: string,
-): Out<S> => {
-  if (schema === undefined) return undefined as Out<S>;
-  const parsed = schema.safeParse(value ?? {});
-  if (parsed.success) return parsed.data as Out<S>;
-  const errors = parsed.error.issues.flatMap((issue) => {
-    const path = issue.path.map((part) => String(part).replaceAll("~", "~0").replaceAll("/", "~1"));
-    if (issue.code === "unrecognized_keys")
-      return issue.keys.map((key) => ({
-        pointer: `${where}/${[...path, key].join("/")}`,
-        detail: "is not known here; remove it",
-      }));
-    return [
-      { pointer: path.length === 0 ? where : `${where}/${path.join("/")}`, detail: issue.message },
-    ];
-  });
-  const first = errors[0];
-  throw new Problem(
-    "malformed-request",
-    `${first?.pointer ?? where}: ${first?.detail ?? "does not fit"}`,
-    { errors },
-  );
-};
 
 const readVersion = (request: FastifyRequest): number => {
   const header = request.headers["if-match"];
@@ -202,6 +169,27 @@ const show = <R extends z.ZodType>(
   result: unknown,
 ): unknown => (operation.status === 204 ? null : operation.response.parse(result));
 
+const answerTo = (
+  operation: { readonly status: number; readonly response: z.ZodType },
+  result: unknown,
+): Answer => ({
+  status: operation.status,
+  etag: etagOf(result),
+  body: show(operation, result),
+});
+
+/** Keeps the answer under its key, to be given again when the same request comes twice. */
+const keepAnswer = async (
+  tx: Transaction,
+  actor: Actor,
+  key: string,
+  answer: Answer,
+): Promise<void> => {
+  await tx.$executeRaw`
+    UPDATE idempotency_keys SET status = ${answer.status}, etag = ${answer.etag}, response = ${JSON.stringify(answer.body ?? null)}::jsonb
+    WHERE practice_id = ${actor.practiceId}::uuid AND person_id = ${actor.personId}::uuid AND key = ${key}`;
+};
+
 /**
  * Binds a handler to its contract. Around the handler, in this order: who asks (sign-in, role), what
  * is asked (schema), whether it was asked before (Idempotency-Key), then one transaction inside the
@@ -231,134 +219,58 @@ export const route = <
     handler: async (request, to) => {
       const nowMs = dependencies.now();
       const claims = await readClaims(request, nowMs);
-      const scope = { practiceId: claims.practiceId, personId: claims.personId, roles: [] };
-      let actor: Actor | undefined;
-      const authorise = async (tx: Transaction): Promise<Actor> => {
-        const person = await identify(tx, claims, nowMs);
-        if (!mayCall(plain, person))
-          throw new Problem(
-            "forbidden",
-            `This needs the role ${(operation.access as readonly string[]).join(" or ")}; you are signed in as ${person.roles.join(", ")}.`,
-            { requiredRoles: operation.access as readonly string[] },
-          );
-        await setRoles(tx, person.roles);
-        return person;
+      const acting: Acting = {
+        practiceId: claims.practiceId,
+        personId: claims.personId,
+        authorise: async (tx) => {
+          const person = await identify(tx, claims, nowMs);
+          assertMayCall(plain, person);
+          await setRoles(tx, person.roles);
+          return person;
+        },
       };
       // A file is only read for people who may send it, and never inside the transaction that stores it.
       const upload =
         operation.upload === true
-          ? await inPractice(dependencies.db, scope, authorise).then(() => readUpload(request))
+          ? await inPractice(dependencies.db, { ...acting, roles: [] }, acting.authorise).then(() =>
+              readUpload(request),
+            )
           : undefined;
       const prepared = (upload === undefined ? undefined : await prepare?.(upload.file)) as T;
-      const clientTime = readClientTime(request);
-
-      const refusals: ((work: Work) => Promise<void>)[] = [];
-      const perform = async (
-        tx: Transaction,
-        by: Actor,
-        act: (work: Work) => Promise<unknown>,
-        mustAudit: boolean,
-      ) => {
-        const notes: AuditNote[] = [];
-        const topics = new Set<string>();
-        const result = await act({
-          tx,
-          actor: by,
-          nowMs,
-          clientTime,
-          requestId: request.id,
-          blobs: dependencies.blobs,
-          signer: dependencies.signer,
-          audit: (note) => void notes.push(note),
-          announce: (topic) => void topics.add(topic),
-          keepRefusal: (keep) => void refusals.push(keep),
-        });
-        if (mustAudit && notes.length === 0)
-          throw new Error(`${operation.id} wrote no audit entry`);
-        await appendAudit(
-          tx,
-          {
-            practiceId: by.practiceId,
-            actorId: by.personId,
-            actorRoles: by.roles,
-            requestId: request.id,
-            clientTime,
-            atMs: nowMs,
-          },
-          notes,
+      const moment = { nowMs, requestId: request.id, clientTime: readClientTime(request) };
+      const answer = await actAs(
+        dependencies,
+        acting,
+        moment,
+        async (work): Promise<{ readonly answer: Answer | Bytes; readonly wrote: boolean }> => {
+          const { tx, actor } = work;
+          const { key, ...read } = readInput(request, operation, upload);
+          const input = { ...read, prepared };
+          if (operation.stepUp === true && nowMs - actor.authenticatedAtMs > STEP_UP_MS)
+            throw new Problem("reauthentication-required", "Signing needs your password again.");
+          if (key === null) {
+            const result = await handle({ ...work, reply: to }, input);
+            return { answer: isBytes(result) ? result : answerTo(operation, result), wrote: false };
+          }
+          const earlier = await claimKey(tx, actor, plain, key, hashRequest(input));
+          if (earlier !== null) return { answer: earlier, wrote: false };
+          const fresh = answerTo(operation, await handle({ ...work, reply: to }, input));
+          await keepAnswer(tx, actor, key, fresh);
+          return { answer: fresh, wrote: true };
+        },
+        ({ wrote }) => wrote,
+      ).then((done) => done.answer);
+      if (!isBytes(answer)) return reply(to, plain, answer);
+      if (answer.fileName !== undefined)
+        to.header(
+          "content-disposition",
+          `attachment; filename*=UTF-8''${encodeURIComponent(answer.fileName)}`,
         );
-        if (topics.size > 0)
-          await tx.$executeRaw`SELECT pg_notify('heelward_changes', ${JSON.stringify({ practiceId: by.practiceId, topics: [...topics] })})`;
-        return result;
-      };
-
-      const keepRefusals = async (by: Actor): Promise<void> => {
-        for (const keep of refusals)
-          // One transaction after the other: each refusal is a record of its own.
-          // oxlint-disable-next-line no-await-in-loop
-          await inPractice(dependencies.db, { ...scope, roles: by.roles }, (tx) =>
-            perform(tx, by, keep, true),
-          );
-      };
-      try {
-        const answer = await inPractice(
-          dependencies.db,
-          scope,
-          async (tx): Promise<Answer | Bytes> => {
-            const by = await authorise(tx);
-            actor = by;
-            const { key, ...read } = readInput(request, operation, upload);
-            const input = { ...read, prepared };
-            if (operation.stepUp === true && nowMs - by.authenticatedAtMs > STEP_UP_MS)
-              throw new Problem("reauthentication-required", "Signing needs your password again.");
-            if (key === null) {
-              const result = await perform(
-                tx,
-                by,
-                (work) => handle({ ...work, reply: to }, input),
-                false,
-              );
-              return isBytes(result)
-                ? result
-                : { status: operation.status, etag: etagOf(result), body: show(operation, result) };
-            }
-            const requestHash = hashRequest(input);
-            const earlier = await claimKey(tx, by, plain, key, requestHash);
-            if (earlier !== null) return earlier;
-            const result = await perform(
-              tx,
-              by,
-              (work) => handle({ ...work, reply: to }, input),
-              true,
-            );
-            const fresh: Answer = {
-              status: operation.status,
-              etag: etagOf(result),
-              body: show(operation, result),
-            };
-            await tx.$executeRaw`
-            UPDATE idempotency_keys SET status = ${fresh.status}, etag = ${fresh.etag}, response = ${JSON.stringify(fresh.body ?? null)}::jsonb
-            WHERE practice_id = ${by.practiceId}::uuid AND person_id = ${by.personId}::uuid AND key = ${key}`;
-            return fresh;
-          },
-        );
-        if (isBytes(answer)) {
-          if (answer.fileName !== undefined)
-            to.header(
-              "content-disposition",
-              `attachment; filename*=UTF-8''${encodeURIComponent(answer.fileName)}`,
-            );
-          return await to
-            .type(answer.mediaType)
-            .header("cache-control", "private, max-age=3600")
-            .header("x-content-type-options", "nosniff")
-            .send(Buffer.from(answer.bytes));
-        }
-        return await reply(to, plain, answer);
-      } catch (error) {
-        if (error instanceof Problem && actor !== undefined) await keepRefusals(actor);
-        throw error;
-      }
+      return to
+        .type(answer.mediaType)
+        .header("cache-control", "private, max-age=3600")
+        .header("x-content-type-options", "nosniff")
+        .send(Buffer.from(answer.bytes));
     },
   });
 };
