@@ -12,6 +12,8 @@ export interface Page {
 
 const STAFF: readonly Role[] = ["vet", "farrier", "manager", "carer"];
 const OFFICE: readonly Role[] = ["vet", "manager"];
+/** Those who read films and plans. */
+const CLINICAL: readonly Role[] = ["vet", "farrier", "manager"];
 
 const page = (path: string, roles: readonly Role[], load: () => Promise<PageComponent>): Page => ({
   path,
@@ -25,6 +27,25 @@ const page = (path: string, roles: readonly Role[], load: () => Promise<PageComp
  */
 export const PAGES: readonly Page[] = [
   page("/", ROLES, () => import("../features/queues/queue-page.tsx").then((m) => m.QueuePage)),
+  page("/cases", STAFF, () => import("../features/cases/cases-page.tsx").then((m) => m.CasesPage)),
+  page("/phone-call", ["vet", "manager", "carer"], () =>
+    import("../features/cases/phone-call-page.tsx").then((m) => m.PhoneCallPage),
+  ),
+  page("/cases/$caseId", STAFF, () =>
+    import("../features/cases/case-file-page.tsx").then((m) => m.CaseFilePage),
+  ),
+  page("/cases/$caseId/examine", ["vet"], () =>
+    import("../features/cases/examine-page.tsx").then((m) => m.ExaminePage),
+  ),
+  page("/cases/$caseId/first-aid", ["vet", "manager", "carer"], () =>
+    import("../features/first-aid/write-sheet-page.tsx").then((m) => m.WriteSheetPage),
+  ),
+  page("/first-aid-sheets/$sheetId", STAFF, () =>
+    import("../features/first-aid/sheet-page.tsx").then((m) => m.SheetPage),
+  ),
+  page("/handoffs", STAFF, () =>
+    import("../features/handoffs/handoffs-page.tsx").then((m) => m.HandoffsPage),
+  ),
   page("/horses", STAFF, () =>
     import("../features/horses/horses-page.tsx").then((m) => m.HorsesPage),
   ),
@@ -43,6 +64,42 @@ export const PAGES: readonly Page[] = [
   ),
   page("/people", STAFF, () =>
     import("../features/people/people-page.tsx").then((m) => m.PeoplePage),
+  ),
+  page("/resets", ["vet", "farrier", "manager"], () =>
+    import("../features/resets/resets-page.tsx").then((m) => m.ResetsPage),
+  ),
+  page("/resets/$resetId", ["vet", "farrier", "manager"], () =>
+    import("../features/resets/reset-page.tsx").then((m) => m.ResetPage),
+  ),
+  page("/routes", ["farrier", "vet", "manager"], () =>
+    import("../features/routes/routes-page.tsx").then((m) => m.RoutesPage),
+  ),
+  page("/cases/$caseId/films", CLINICAL, () =>
+    import("../features/radiographs/film-list-page.tsx").then((m) => m.FilmListPage),
+  ),
+  page("/cases/$caseId/films/new", ["vet"], () =>
+    import("../features/radiographs/upload-film-page.tsx").then((m) => m.UploadFilmPage),
+  ),
+  page("/cases/$caseId/films/compare", CLINICAL, () =>
+    import("../features/radiographs/compare-page.tsx").then((m) => m.ComparePage),
+  ),
+  page("/cases/$caseId/measures", CLINICAL, () =>
+    import("../features/radiographs/series-page.tsx").then((m) => m.SeriesPage),
+  ),
+  page("/films/$radiographId", CLINICAL, () =>
+    import("../features/radiographs/film-page.tsx").then((m) => m.FilmPage),
+  ),
+  page("/medication/$horseId", ["vet", "manager", "carer"], () =>
+    import("../features/medication/medication-page.tsx").then((m) => m.MedicationPage),
+  ),
+  page("/medication/$horseId/new", ["vet"], () =>
+    import("../features/medication/course-builder-page.tsx").then((m) => m.NewCoursePage),
+  ),
+  page("/courses/$courseId", ["vet", "manager", "carer"], () =>
+    import("../features/medication/course-page.tsx").then((m) => m.CoursePage),
+  ),
+  page("/courses/$courseId/change", ["vet"], () =>
+    import("../features/medication/course-builder-page.tsx").then((m) => m.ChangeCoursePage),
   ),
   page("/devices", ROLES, () =>
     import("../features/session/devices-page.tsx").then((m) => m.DevicesPage),

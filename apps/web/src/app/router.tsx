@@ -44,6 +44,9 @@ const tree = root.addChildren([
   open("/invitation/$token", () =>
     import("../features/session/accept-invitation-page.tsx").then((m) => m.AcceptInvitationPage),
   ),
+  open("/first-aid/$token", () =>
+    import("../features/first-aid/shared-sheet-page.tsx").then((m) => m.SharedSheetPage),
+  ),
   signedIn.addChildren(
     PAGES.map((page) =>
       createRoute({

@@ -8,10 +8,18 @@ export interface Catalogue {
   readonly session: typeof import("./en/session.ts").session;
   readonly glossary: typeof import("./en/glossary.ts").glossary;
   readonly components: typeof import("./en/components.ts").components;
+  readonly cases: typeof import("./en/cases.ts").cases;
+  readonly examinations: typeof import("./en/examinations.ts").examinations;
+  readonly firstAid: typeof import("./en/firstAid.ts").firstAid;
+  readonly handoffs: typeof import("./en/handoffs.ts").handoffs;
   readonly horses: typeof import("./en/horses.ts").horses;
   readonly yards: typeof import("./en/yards.ts").yards;
   readonly people: typeof import("./en/people.ts").people;
   readonly queues: typeof import("./en/queues.ts").queues;
+  readonly resets: typeof import("./en/resets.ts").resets;
+  readonly routes: typeof import("./en/routes.ts").routes;
+  readonly radiographs: typeof import("./en/radiographs.ts").radiographs;
+  readonly medication: typeof import("./en/medication.ts").medication;
 }
 
 type SameKeys<T> = { readonly [K in keyof T]: T[K] extends string ? string : SameKeys<T[K]> };

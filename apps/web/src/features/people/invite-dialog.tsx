@@ -1,6 +1,4 @@
 import { ROLES, type Role } from "@heelward/domain/access";
-import { Check, Copy } from "lucide-react";
-import { useState } from "react";
 import { useTranslation } from "react-i18next";
 import { useWrite } from "../../api/use-call.ts";
 import { Button } from "../../components/button.tsx";
@@ -9,6 +7,7 @@ import { ManyField, TextField } from "../../components/field.tsx";
 import { Form } from "../../components/form.tsx";
 import type { Choice } from "../../components/picker.tsx";
 import { typedText, useDraft } from "../../components/use-draft.ts";
+import { CopyLink } from "../../parts/copy-link.tsx";
 import { HorsePicker } from "../../parts/horse-picker.tsx";
 import { useAllYards } from "./queries.ts";
 
@@ -21,29 +20,10 @@ const LinkShown = ({
   readonly link: string;
   readonly onClose: () => void;
 }) => {
-  const { t } = useTranslation(["people", "common"]);
-  const [isCopied, setCopied] = useState(false);
-  const address = new URL(link, location.origin).href;
+  const { t } = useTranslation("people");
   return (
     <Dialog title={t("linkTitle")} isOpen onClose={onClose}>
-      <div className="stack">
-        <p>{t("linkText", { name })}</p>
-        <TextField label={t("common:open")} value={address} onChange={() => undefined} readOnly />
-        <div className="row">
-          <Button
-            look="primary"
-            icon={isCopied ? <Check aria-hidden /> : <Copy aria-hidden />}
-            onClick={() => {
-              void navigator.clipboard.writeText(address).then(() => setCopied(true));
-            }}
-          >
-            {isCopied ? t("copied") : t("copy")}
-          </Button>
-          <Button look="quiet" onClick={onClose}>
-            {t("common:close")}
-          </Button>
-        </div>
-      </div>
+      <CopyLink link={link} label={t("linkText", { name })} copy={t("copy")} copied={t("copied")} />
     </Dialog>
   );
 };

@@ -59,6 +59,7 @@ export const common: Words<"common"> = {
     due: "Heute fällig",
     amber: "Verspätet",
     red: "Verspätet, jetzt handeln",
+    paused: "Ausgesetzt",
     booked: "Gebucht",
     done: "Erledigt",
     dropped: "Entfallen",

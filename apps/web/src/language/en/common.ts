@@ -58,6 +58,7 @@ export const common = {
     due: "Due today",
     amber: "Late",
     red: "Late, act now",
+    paused: "Paused",
     booked: "Booked",
     done: "Done",
     dropped: "Dropped",

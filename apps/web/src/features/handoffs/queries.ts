@@ -1,0 +1,5 @@
+import { useInfiniteQuery } from "@tanstack/react-query";
+import { readPages } from "../../api/use-call.ts";
+
+export const useNotes = (state: "open" | "acknowledged" | undefined) =>
+  useInfiniteQuery(readPages("listHandoffNotes", { query: state === undefined ? {} : { state } }));
