@@ -57,15 +57,23 @@ export interface TestService {
 const PREFIX = "/api/v1";
 let passwordHash: Promise<string> | undefined;
 
+export interface TestServiceOptions {
+  /** Folder of the built dashboard, for browser tests. */
+  readonly webDist?: string;
+  /** The machine's clock instead of the fixed one: a browser has its own and the two must agree. */
+  readonly usesRealClock?: boolean;
+}
+
 /** A whole service on a database of its own: one practice, one yard, one horse, one person of each role. */
-export const startTestService = async (): Promise<TestService> => {
+export const startTestService = async (options: TestServiceOptions = {}): Promise<TestService> => {
   const database = await createTestDatabase();
   const blobs = mkdtempSync(join(tmpdir(), "heelward-blobs-"));
   const { privateKey, publicKey } = generateKeyPairSync("ed25519", {
     privateKeyEncoding: { type: "pkcs8", format: "pem" },
     publicKeyEncoding: { type: "spki", format: "pem" },
   });
-  let nowMs = WEDNESDAY_0710;
+  let nowMs = options.usesRealClock === true ? 0 : WEDNESDAY_0710;
+  const now = () => (options.usesRealClock === true ? Date.now() + nowMs : nowMs);
   const db = connect(database.appUrl, 5);
   const app = await buildApp({
     db,
@@ -73,8 +81,9 @@ export const startTestService = async (): Promise<TestService> => {
     blobs: folderBlobStore(blobs),
     signer: createSigner("9d61b19deffd5a60ba844af492ec2cc44449c5697b326919703bac031cae7f60"),
     secrets: { tokenPrivateKeyPem: privateKey, tokenPublicKeyPem: publicKey },
-    now: () => nowMs,
+    now,
     requestsPerMinute: 1_000_000,
+    ...(options.webDist === undefined ? {} : { webDist: options.webDist }),
   });
   await app.ready();
   const admin = new pg.Pool({ connectionString: database.ownerUrl, max: 2 });
@@ -172,7 +181,7 @@ export const startTestService = async (): Promise<TestService> => {
     advance: (ms) => {
       nowMs += ms;
     },
-    now: () => nowMs,
+    now,
     close: async () => {
       await app.close();
       await db.$disconnect();

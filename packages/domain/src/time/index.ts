@@ -67,3 +67,10 @@ export const daysBetween = (from: LocalDate, to: LocalDate): number => {
   if (!Number.isFinite(days)) throw new RangeError(`not dates: ${from}, ${to}`);
   return Math.round(days);
 };
+
+/** An instant as `YYYY-MM-DDTHH:MM:SS±HH:MM` in a zone: what a clock on the wall showed, and its offset. */
+export const withOffset = (at: InstantMs, zone: ZoneId): string => {
+  const iso = DateTime.fromMillis(at, { zone }).toISO({ suppressMilliseconds: true });
+  if (iso === null) throw new RangeError(`unknown time zone ${zone}`);
+  return iso;
+};

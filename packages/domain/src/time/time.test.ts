@@ -1,5 +1,5 @@
 import { describe, expect, it } from "vitest";
-import { addDays, atLocalTime, daysBetween, localDateOf, startOfDay } from "./index.ts";
+import { addDays, atLocalTime, daysBetween, localDateOf, startOfDay, withOffset } from "./index.ts";
 
 describe("local time", () => {
   it("gives the yard's day, not the server's, around midnight", () => {
@@ -27,6 +27,17 @@ describe("local time", () => {
     );
     expect(atLocalTime("2026-03-29", "01:30", "Europe/Dublin")).toBe(
       Date.parse("2026-03-29T01:30:00Z"),
+    );
+  });
+});
+
+describe("withOffset", () => {
+  it("says which of the two half past ones of the clock-change night it was", () => {
+    expect(withOffset(Date.parse("2026-10-25T00:30:00Z"), "Europe/Dublin")).toBe(
+      "2026-10-25T01:30:00+01:00",
+    );
+    expect(withOffset(Date.parse("2026-10-25T01:30:00Z"), "Europe/Dublin")).toBe(
+      "2026-10-25T01:30:00+00:00",
     );
   });
 });

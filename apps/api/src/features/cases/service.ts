@@ -28,6 +28,7 @@ import type { Work } from "../../http/work.ts";
 import { sendRequired } from "../handoffs/service.ts";
 import { practicePhone } from "../people/practice.ts";
 import { recordEvent } from "./events.ts";
+import { changeOf } from "../../records/change-of.ts";
 import * as store from "./store.ts";
 
 type CaseQuery = z.output<NonNullable<typeof listCases.query>>;
@@ -258,7 +259,7 @@ export const change = async (
     subjectType: "case",
     subjectId: id,
     horseId: before.horse.id,
-    payload: input,
+    payload: changeOf(before, input),
   });
   if (input.cause !== undefined && input.cause !== before.cause)
     await recordEvent(work, {

@@ -22,6 +22,7 @@ import { assertVersion } from "../../http/version.ts";
 import type { Work } from "../../http/work.ts";
 import { recordEvent } from "../cases/events.ts";
 import { recheckCoursesAfterWeighing } from "../medication/recheck.ts";
+import { changeOf } from "../../records/change-of.ts";
 import * as store from "./store.ts";
 
 type NewHorse = z.output<NonNullable<typeof addHorse.body>>;
@@ -138,10 +139,11 @@ export const add = async (work: Work, input: NewHorse): Promise<Horse> => {
   return read(work, id);
 };
 
-const lock = async ({ tx }: Work, id: string, seen: number): Promise<void> => {
-  const version = await store.lockHorse(tx, id);
+const lock = async (work: Work, id: string, seen: number): Promise<Horse> => {
+  const version = await store.lockHorse(work.tx, id);
   if (version === null) throw notFound("horse");
   assertVersion(seen, version);
+  return read(work, id);
 };
 
 export const change = async (
@@ -150,7 +152,7 @@ export const change = async (
   seen: number,
   input: HorseChange,
 ): Promise<Horse> => {
-  await lock(work, id, seen);
+  const before = await lock(work, id, seen);
   if (input.yardId !== undefined) await assertYard(work, input.yardId);
   if (input.farrierId !== undefined && input.farrierId !== null)
     await assertPeople(work, [input.farrierId], "farrier", "/farrierId");
@@ -169,7 +171,7 @@ export const change = async (
     subjectType: "horse",
     subjectId: id,
     horseId: id,
-    payload: input,
+    payload: changeOf(before, input),
   });
   work.announce("queue");
   return read(work, id);
@@ -203,8 +205,7 @@ export const recordPassport = async (
   seen: number,
   input: { readonly foodChain: "excluded" | "not excluded"; readonly seenOn: string },
 ): Promise<Horse> => {
-  await lock(work, id, seen);
-  const before = await read(work, id);
+  const before = await lock(work, id, seen);
   if (before.foodChain === "excluded" && input.foodChain !== "excluded")
     throw new Problem(
       "conflict",

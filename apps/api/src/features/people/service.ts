@@ -13,6 +13,7 @@ import { appendAudit } from "../../records/audit.ts";
 import { sha256Hex } from "../../records/canonical.ts";
 import { hashPassword } from "../session/password.ts";
 import { newSecret } from "../session/tokens.ts";
+import { changeOf } from "../../records/change-of.ts";
 import * as store from "./store.ts";
 import { viewPerson } from "./view.ts";
 
@@ -48,6 +49,7 @@ export const change = async (
   const version = await store.lockPerson(tx, id);
   if (version === null) throw notFound("person");
   assertVersion(seen, version);
+  const before = await read(work, id);
   const stopsManaging =
     (input.roles !== undefined && !input.roles.includes("manager")) || input.status === "removed";
   if (stopsManaging) {
@@ -69,11 +71,7 @@ export const change = async (
     subjectType: "person",
     subjectId: id,
     horseId: null,
-    payload: {
-      fields: Object.keys(data),
-      roles: input.roles ?? null,
-      status: input.status ?? null,
-    },
+    payload: changeOf(before, input),
   });
   return read(work, id);
 };

@@ -8,7 +8,7 @@ import type {
 } from "@heelward/contracts";
 import { judgeInterval } from "@heelward/domain/cycle";
 import { isAllowed, type Finding } from "@heelward/domain/evidence";
-import { addDays, localDateOf } from "@heelward/domain/time";
+import { addDays, localDateOf, withOffset } from "@heelward/domain/time";
 import {
   findShoe,
   isCurrentPrescription,
@@ -35,6 +35,7 @@ import * as resets from "../resets/service.ts";
 import { cyclePhase } from "../resets/standing.ts";
 import { assertCatalogue } from "./catalogue.ts";
 import { measuresForPlan } from "./film-measures.ts";
+import { changeOf } from "../../records/change-of.ts";
 import * as store from "./store.ts";
 
 type Draft = z.output<NonNullable<typeof draftPrescription.body>>;
@@ -243,7 +244,7 @@ export const change = async (
     subjectType: "prescription",
     subjectId: id,
     horseId: row.horseId,
-    payload: input,
+    payload: changeOf(row, input),
   });
   work.announce("queue");
   return read(work, id);
@@ -312,7 +313,7 @@ export const sign = async (
     overrides: input.overrides,
     replaces: before?.id ?? null,
     signer: { id: actor.personId, name: actor.name, registration: actor.registrationNumber },
-    signedAt: signedAt.toISOString(),
+    signedAt: withOffset(nowMs, horse.yard.timeZone),
   });
   if (before !== undefined) {
     await tx.prescription.updateMany({

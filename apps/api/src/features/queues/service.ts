@@ -66,11 +66,15 @@ const toEntry = (row: store.OpenWork): Entry => ({
     : {}),
 });
 
-/** A note past its time has climbed to the practice manager. */
+/** A note past its time has climbed to the practice manager; a plan is the farrier's alone until then. */
 const climbed = (entry: Entry, nowMs: number): Entry =>
-  entry.kind === "handoff to acknowledge" && entry.dueAtMs !== undefined && entry.dueAtMs < nowMs
-    ? { ...entry, alsoFor: ["manager"] }
-    : entry;
+  entry.kind === "prescription awaiting reply" && (entry.dueAtMs ?? 0) > nowMs
+    ? { ...entry, onlyFor: ["farrier"] }
+    : entry.kind === "handoff to acknowledge" &&
+        entry.dueAtMs !== undefined &&
+        entry.dueAtMs < nowMs
+      ? { ...entry, alsoFor: ["manager"] }
+      : entry;
 
 const resetEntries = async (work: Work, role: Role): Promise<Entry[]> => {
   const rows = await openRows(work, role === "farrier" ? { farrierId: work.actor.personId } : {});

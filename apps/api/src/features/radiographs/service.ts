@@ -31,6 +31,7 @@ import type { UploadedFile, Work } from "../../http/work.ts";
 import { recordEvent } from "../cases/events.ts";
 import * as cases from "../cases/service.ts";
 import { assertLandmarks, checkMarks, measuredFilm, measureFilm } from "./measure.ts";
+import { changeOf } from "../../records/change-of.ts";
 import * as store from "./store.ts";
 import { viewLandmarkSet, viewMeasurement, viewRadiograph } from "./view.ts";
 
@@ -228,7 +229,7 @@ export const change = async (
     subjectType: "radiograph",
     subjectId: id,
     horseId: row.horseId,
-    payload: input,
+    payload: changeOf(row, input),
   });
   const changed = await findRow(work, id);
   const [latest] = await store.findLandmarkSets(work.tx, { radiographIds: [id], latestOnly: true });
@@ -249,6 +250,9 @@ export const confirmSide = async (
   const row = await lock(work, id, seen);
   if (row.addedBy.id === work.actor.personId)
     throw new Problem("conflict", "A second person confirms the side: you added this film.");
+  const marks = await store.findLandmarkSets(work.tx, { radiographIds: [id] });
+  if (marks.some((set) => set.placedBy.id === work.actor.personId))
+    throw new Problem("conflict", "A second person confirms the side: you marked this film.");
   if (row.sideConfirmedAt !== null)
     throw new Problem(
       "conflict",

@@ -7,6 +7,7 @@ import { newId } from "../../http/new-id.ts";
 import { badField, notFound } from "../../http/problem.ts";
 import { assertVersion } from "../../http/version.ts";
 import type { Work } from "../../http/work.ts";
+import { changeOf } from "../../records/change-of.ts";
 import * as store from "./store.ts";
 
 type NewYard = z.output<NonNullable<typeof addYard.body>>;
@@ -51,10 +52,11 @@ export const add = async (work: Work, input: NewYard): Promise<Yard> => {
 };
 
 /** Takes the lock and checks the version the caller saw. */
-const lock = async ({ tx }: Work, id: string, seen: number): Promise<void> => {
-  const version = await store.lockYard(tx, id);
+const lock = async (work: Work, id: string, seen: number): Promise<Yard> => {
+  const version = await store.lockYard(work.tx, id);
   if (version === null) throw notFound("yard");
   assertVersion(seen, version);
+  return read(work, id);
 };
 
 export const change = async (
@@ -63,7 +65,7 @@ export const change = async (
   seen: number,
   input: YardChange,
 ): Promise<Yard> => {
-  await lock(work, id, seen);
+  const before = await lock(work, id, seen);
   const { closedOn, ...rest } = defined(input);
   await work.tx.yard.updateMany({
     where: { id },
@@ -78,7 +80,7 @@ export const change = async (
     subjectType: "yard",
     subjectId: id,
     horseId: null,
-    payload: input,
+    payload: changeOf(before, input),
   });
   return read(work, id);
 };
