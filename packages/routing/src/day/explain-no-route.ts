@@ -12,7 +12,19 @@ const hasRoute = (problem: DayRouteProblem, clock: SearchClock): boolean | undef
   return sound.order !== undefined ? true : sound.proven ? false : undefined;
 };
 
-const describe = (problem: DayRouteProblem, stops: readonly RouteStop[]): string => {
+/** Checks of the clock one attempt may use; a count, so that the answer does not depend on speed. */
+const ATTEMPT_CHECKS = 100;
+
+const brieflyOn = (clock: SearchClock): SearchClock => {
+  let checks = 0;
+  return { share: clock.share, isOver: () => ++checks > ATTEMPT_CHECKS || clock.isOver() };
+};
+
+const describe = (
+  problem: DayRouteProblem,
+  stops: readonly RouteStop[],
+  smallest: boolean,
+): string => {
   if (stops.length === 0) {
     return problem.stops.length === 0
       ? "the way from start to finish alone is longer than the day"
@@ -21,12 +33,13 @@ const describe = (problem: DayRouteProblem, stops: readonly RouteStop[]): string
   const names = stops.map((stop) => stop.id).join(", ");
   if (stops.length === 1)
     return `stop ${names} cannot be reached within its window and still be finished within the day, even alone`;
-  return `stops ${names} cannot all be served within their windows and the working day; any one fewer would fit`;
+  return `stops ${names} cannot all be served within their windows and the working day${smallest ? "; any one fewer would fit" : ""}`;
 };
 
 /**
  * Why no order works: takes stops out one by one as long as the rest still has no route. What remains
- * is a smallest conflict: without any one of its stops there is a route.
+ * is a smallest conflict: without any one of its stops there is a route (unless an attempt had to be
+ * cut short; then the sentence does not claim it).
  * source: deletion filter, Chinneck & Dravnieks 1991, ORSA Journal on Computing 3(2):157–168.
  */
 export const explainNoRoute = (
@@ -35,9 +48,12 @@ export const explainNoRoute = (
   clock: SearchClock,
 ): NoRouteDay => {
   let kept = problem.stops;
+  let smallest = true;
   for (const stop of problem.stops) {
     const fewer = kept.filter((other) => other !== stop);
-    if (hasRoute({ ...problem, stops: fewer }, clock) === false) kept = fewer;
+    const fits = hasRoute({ ...problem, stops: fewer }, brieflyOn(clock));
+    if (fits === false) kept = fewer;
+    smallest &&= fits !== undefined;
   }
   const prepared = dayTour(problem);
   const late =
@@ -46,7 +62,7 @@ export const explainNoRoute = (
       : undefined;
   return {
     status: "infeasible",
-    reason: describe(problem, kept),
+    reason: describe(problem, kept, smallest),
     stopIds: kept.map((stop) => stop.id),
     ...(late === undefined ? {} : { lateSeconds: late }),
   };
