@@ -249,6 +249,11 @@ export const settingView = z
     source,
     since: localDate,
     change: z.enum(["free", "tighten", "fixed"]),
+    standard: json.describe("the value every practice starts with"),
+    stricter: z
+      .enum(["lower", "higher"])
+      .nullable()
+      .describe("which way a figure may go that can only be tightened"),
     history: z.array(
       z.object({ value: json, since: localDate, source: z.string(), setBy: personRef.nullable() }),
     ),

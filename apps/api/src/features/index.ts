@@ -17,6 +17,7 @@ import { radiographRoutes } from "./radiographs/routes.ts";
 import { resetRoutes } from "./resets/routes.ts";
 import { searchRoutes } from "./search/routes.ts";
 import { sessionRoutes } from "./session/routes.ts";
+import { settingRoutes } from "./settings/routes.ts";
 import { shoeingRoutes } from "./shoeing/routes.ts";
 import { yardRoutes } from "./yards/routes.ts";
 
@@ -41,4 +42,5 @@ export const registerFeatures = (app: FastifyInstance, dependencies: Dependencie
   caseFileRoutes(app, dependencies);
   searchRoutes(app, dependencies);
   auditRoutes(app, dependencies);
+  settingRoutes(app, dependencies);
 };

@@ -1,0 +1,162 @@
+import {
+  MOVEMENT_SETTINGS,
+  PHASE_SETTINGS,
+  STEROID_WATCH_SETTING,
+  SUPPORT_LIMB_SETTINGS,
+} from "@heelward/domain/cases";
+import { ACUTE_REVIEW_SETTING, CYCLE_SETTINGS, INTERVAL_SETTINGS } from "@heelward/domain/cycle";
+import type { Setting, Source } from "@heelward/domain/evidence";
+import { PAIN_TREND_SETTINGS, VITAL_SIGN_SETTINGS } from "@heelward/domain/examination";
+import { FIRST_AID_SETTINGS, ICE_CHECK_HOURS } from "@heelward/domain/firstaid";
+import { GEOMETRY_SETTINGS } from "@heelward/domain/geometry";
+import { GROWTH_SETTINGS } from "@heelward/domain/growth";
+import { HANDOFF_HOURS } from "@heelward/domain/handoff";
+import { GIRTH_READING_SD, WEIGHT_CHANGE_SETTINGS } from "@heelward/domain/horse";
+import { FORMULARY, MEDICATION_SETTINGS, unverifiedFigures } from "@heelward/domain/medication";
+import { AS_DONE_TOLERANCES, TRIM_SETTINGS } from "@heelward/domain/trim";
+import { ROUTING_SETTINGS } from "@heelward/routing";
+import { MEDICATION_SETTING_KEYS } from "../medication/settings.ts";
+import { FIGURE_NOTES, type Stricter } from "./figure-notes.ts";
+
+/** One number a rule works with. */
+export interface Figure {
+  readonly key: string;
+  readonly label: string;
+  readonly unit: string;
+  /** The standard value. */
+  readonly value: number;
+  readonly source: Source;
+  readonly since: string;
+  readonly change: Setting<number>["change"];
+  readonly stricter: Stricter;
+  /** False while the rules go by the standard value whatever a practice says: it cannot be changed then. */
+  readonly isApplied: boolean;
+}
+
+const GROUPS: readonly (readonly Setting<unknown>[])[] = [
+  Object.values(PHASE_SETTINGS),
+  Object.values(MOVEMENT_SETTINGS),
+  [STEROID_WATCH_SETTING],
+  Object.values(SUPPORT_LIMB_SETTINGS),
+  Object.values(CYCLE_SETTINGS),
+  [ACUTE_REVIEW_SETTING, ...Object.values(INTERVAL_SETTINGS)],
+  Object.values(PAIN_TREND_SETTINGS),
+  Object.values(VITAL_SIGN_SETTINGS),
+  Object.values(FIRST_AID_SETTINGS),
+  [ICE_CHECK_HOURS],
+  GEOMETRY_SETTINGS,
+  Object.values(GROWTH_SETTINGS),
+  Object.values(HANDOFF_HOURS),
+  Object.values(WEIGHT_CHANGE_SETTINGS),
+  [GIRTH_READING_SD],
+  MEDICATION_SETTINGS,
+  Object.values(TRIM_SETTINGS),
+  [AS_DONE_TOLERANCES],
+  ROUTING_SETTINGS,
+];
+
+/** Keys, or beginnings of keys, whose values the services read through `settingValue` or `ownSettings`. */
+const APPLIED: readonly string[] = [
+  MEDICATION_SETTING_KEYS.weightMaxAge,
+  MEDICATION_SETTING_KEYS.resignEvery,
+  MEDICATION_SETTING_KEYS.ceiling,
+  MEDICATION_SETTING_KEYS.confirmed,
+  "routing/circuity",
+  "routing/speed",
+];
+
+const isApplied = (key: string): boolean => APPLIED.some((start) => key.startsWith(start));
+
+/** The dose rules read these two under the names that also say the unit. */
+const RENAMED: Readonly<Record<string, string>> = {
+  "medication.weight-max-age": MEDICATION_SETTING_KEYS.weightMaxAge,
+  "medication.resign-every": MEDICATION_SETTING_KEYS.resignEvery,
+};
+
+/** The numbers inside a value, by their path below the key; lists count from 1. */
+const numbersIn = (key: string, value: unknown): readonly (readonly [string, number])[] => {
+  if (typeof value === "number") return [[key, value]];
+  if (Array.isArray(value)) return value.flatMap((one, at) => numbersIn(`${key}.${at + 1}`, one));
+  if (typeof value === "object" && value !== null)
+    return Object.entries(value).flatMap(([name, one]) => numbersIn(`${key}.${name}`, one));
+  return [];
+};
+
+const ofRules: readonly Figure[] = GROUPS.flat().flatMap((setting) =>
+  numbersIn(RENAMED[setting.key] ?? setting.key, setting.value).flatMap(([key, value]) => {
+    const note = FIGURE_NOTES[key];
+    return note === undefined
+      ? []
+      : [
+          {
+            key,
+            label: note.label,
+            unit: setting.unit,
+            value,
+            source: setting.source,
+            since: setting.since,
+            change: setting.change,
+            stricter: note.stricter ?? null,
+            isApplied: isApplied(key),
+          },
+        ];
+  }),
+);
+
+const EDITION = "2026-01-01";
+
+/** The dose limits, each of which a practice may lower. */
+const ceilings: readonly Figure[] = FORMULARY.flatMap((drug) =>
+  drug.ceilings.flatMap((ceiling) =>
+    (
+      [
+        ["mg-per-kg", ceiling.mgPerKg, "mg/kg"],
+        ["absolute-mg", ceiling.absoluteMg, "mg"],
+      ] as const
+    ).flatMap(([name, value, unit]) => {
+      if (value === undefined) return [];
+      const key = `${MEDICATION_SETTING_KEYS.ceiling}${ceiling.id}.${name}`;
+      return [
+        {
+          key,
+          label: `${drug.name}: limit ${ceiling.id.split("/").at(-1)?.replaceAll("-", " ") ?? ""} in ${ceiling.windowHours} h`,
+          unit,
+          value,
+          source: ceiling.source,
+          since: EDITION,
+          change: "tighten" as const,
+          stricter: "lower" as const,
+          isApplied: isApplied(key),
+        },
+      ];
+    }),
+  ),
+);
+
+/** Figures recalled from memory: 1 once a vet of the practice has checked them. */
+const confirmations: readonly Figure[] = unverifiedFigures().map((figure) => {
+  const key = `${MEDICATION_SETTING_KEYS.confirmed}${figure.id}`;
+  return {
+    key,
+    label: `${figure.id} (${figure.value} ${figure.unit}) checked against the data sheet in force`,
+    unit: "1 = checked, 0 = not",
+    value: 0,
+    source: figure.source,
+    since: EDITION,
+    change: "free",
+    stricter: null,
+    isApplied: isApplied(key),
+  };
+});
+
+/** Every figure of the rules, each key once. */
+export const FIGURES: ReadonlyMap<string, Figure> = new Map(
+  [...ofRules, ...ceilings, ...confirmations].map((figure) => [figure.key, figure]),
+);
+
+/** Numbers of the rules that have no line in the table of labels: none, or a test says so. */
+export const unlabelledFigures = (): readonly string[] =>
+  GROUPS.flat()
+    .flatMap((setting) => numbersIn(RENAMED[setting.key] ?? setting.key, setting.value))
+    .map(([key]) => key)
+    .filter((key) => FIGURE_NOTES[key] === undefined);
