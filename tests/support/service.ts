@@ -83,6 +83,7 @@ export const startTestService = async (options: TestServiceOptions = {}): Promis
     secrets: { tokenPrivateKeyPem: privateKey, tokenPublicKeyPem: publicKey },
     now,
     requestsPerMinute: 1_000_000,
+    signInsPerMinute: 1_000_000,
     ...(options.webDist === undefined ? {} : { webDist: options.webDist }),
   });
   await app.ready();

@@ -32,6 +32,8 @@ export interface Dependencies {
   readonly isSecure?: boolean;
   /** Requests per minute and address before 429. */
   readonly requestsPerMinute?: number;
+  /** Attempts to sign in per minute and address before 429. */
+  readonly signInsPerMinute?: number;
 }
 
 const API_PREFIX = "/api/v1";

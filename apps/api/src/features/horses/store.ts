@@ -33,8 +33,8 @@ const ORDERS = {
 /** Matches name, owner, yard, number and chip; the caller's wildcards are plain letters. */
 const matches = (q: string): Prisma.Sql => {
   const like = `%${q.replaceAll(/[\\%_]/g, "\\$&")}%`;
-  const bare = `${q.replaceAll(/[\s./-]/g, "").toUpperCase()}%`;
-  return Prisma.sql`(h.name ILIKE ${like} OR y.name ILIKE ${like} OR h.ueln LIKE ${bare} OR h.microchip LIKE ${bare} OR EXISTS (
+  const bare = `${q.replaceAll(/[\s./\\%_-]/g, "").toUpperCase()}%`;
+  return Prisma.sql`(h.name ILIKE ${like} OR y.name ILIKE ${like} OR (${bare} <> '%' AND (h.ueln LIKE ${bare} OR h.microchip LIKE ${bare})) OR EXISTS (
     SELECT 1 FROM horse_people hp JOIN people p ON p.practice_id = hp.practice_id AND p.id = hp.person_id
     WHERE hp.practice_id = h.practice_id AND hp.horse_id = h.id AND p.name ILIKE ${like}))`;
 };

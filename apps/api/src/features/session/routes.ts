@@ -39,7 +39,7 @@ export const sessionRoutes = (app: FastifyInstance, dependencies: Dependencies):
         reply,
         await sessions.signIn(dependencies, body.email, body.password, origin(request, nowMs)),
       ),
-    { perMinute: SIGN_INS_PER_MINUTE },
+    { perMinute: dependencies.signInsPerMinute ?? SIGN_INS_PER_MINUTE },
   );
 
   publicRoute(app, dependencies, refreshSession, async ({ nowMs, request, reply }, { body }) => {
