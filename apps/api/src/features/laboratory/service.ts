@@ -11,9 +11,8 @@ import { assertVersion } from "../../http/version.ts";
 import type { Work } from "../../http/work.ts";
 import { recordEvent } from "../cases/events.ts";
 import { asJson } from "../medication/as-json.ts";
-import { readMedication } from "../medication/context.ts";
+import { lockMedication, readMedication } from "../medication/context.ts";
 import { openCourses, raiseHolds } from "../medication/holds.ts";
-import { lockHorse } from "../medication/store.ts";
 import { interpret, type NewResult } from "./interpret.ts";
 import * as store from "./store.ts";
 import { labResultView } from "./view.ts";
@@ -41,8 +40,7 @@ export const list = async (
 /** Enters a result with the laboratory's own range; one that forbids an anti-inflammatory holds it at once. */
 export const add = async (work: Work, horseId: string, input: NewResult) => {
   const { tx, actor, nowMs } = work;
-  if (!(await lockHorse(tx, horseId))) throw notFound("horse");
-  const medication = await readMedication(work, horseId);
+  const medication = await lockMedication(work, horseId);
   const { horse, context } = medication;
   if (input.takenOn > localDateOf(nowMs, horse.timeZone))
     throw badField("/takenOn", "lies in the future");

@@ -37,7 +37,6 @@ export const findLabResults = (
   filter: {
     readonly id?: string;
     readonly horseId?: string;
-    readonly unread?: boolean;
     readonly after?: readonly string[] | null;
     readonly limit: number;
   },
@@ -46,7 +45,6 @@ export const findLabResults = (
   if (filter.id !== undefined) conditions.push(Prisma.sql`l.id = ${filter.id}::uuid`);
   if (filter.horseId !== undefined)
     conditions.push(Prisma.sql`l.horse_id = ${filter.horseId}::uuid`);
-  if (filter.unread === true) conditions.push(Prisma.sql`l.read_at IS NULL`);
   if (filter.after !== undefined && filter.after !== null)
     conditions.push(
       Prisma.sql`(l.taken_on, l.id) < (${filter.after[0]}::date, ${filter.after[1]}::uuid)`,

@@ -7,13 +7,13 @@ export interface LastCheck {
   readonly score: number | null;
 }
 
-/** The latest look at each horse, by the vet or the yard. */
+/** The latest yard check of each horse. */
 export const findLastChecks = (
   tx: Transaction,
   horseIds: readonly string[],
 ): Promise<LastCheck[]> => tx.$queryRaw<LastCheck[]>`
   SELECT DISTINCT ON (horse_id) horse_id AS "horseId", examined_at AS "examinedAt", five_sign_score AS score
-  FROM examinations WHERE horse_id = ANY (${[...horseIds]}::uuid[]) ORDER BY horse_id, examined_at DESC, id DESC`;
+  FROM examinations WHERE horse_id = ANY (${[...horseIds]}::uuid[]) AND kind = 'care check' ORDER BY horse_id, examined_at DESC, id DESC`;
 
 /** First-aid sheets of open cases with steps not ticked yet; the newest sheet of a case counts. */
 export const findOpenSheets = (

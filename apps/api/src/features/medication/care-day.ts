@@ -1,5 +1,5 @@
 import type { CareDay } from "@heelward/contracts";
-import { localDateOf } from "@heelward/domain/time";
+import { localDateOf, MS_PER_DAY, MS_PER_HOUR } from "@heelward/domain/time";
 import { badField, notFound } from "../../http/problem.ts";
 import type { Work } from "../../http/work.ts";
 import { readPractice } from "../people/practice.ts";
@@ -9,8 +9,11 @@ import { careItems } from "./dose-day.ts";
 import { findHorses } from "./store.ts";
 import { isOver } from "./views.ts";
 
-/** A horse in these phases, or on medicine, is looked at every day. Source: house rule. */
-const DAILY_PHASES: readonly string[] = ["acute", "subacute"];
+/** Hours between yard checks: in the painful phases, and of others on medicine. Source: house rule. */
+const CHECK_EVERY_HOURS = { painful: 12, onMedicine: 24 } as const;
+const PAINFUL_PHASES: readonly string[] = ["acute", "subacute"];
+/** A check shows as due this long before its time. Source: house rule. */
+const CHECK_NOTICE_MS = MS_PER_HOUR;
 /** Days of doses that say where one of today stands. */
 const LOOK_BACK_DAYS = 90;
 
@@ -25,8 +28,12 @@ const checkOf = (
   const onMedicine = courses.some(
     (course) => (course.status === "signed" || course.status === "held") && !isOver(course, nowMs),
   );
-  const wasSeen =
-    last !== undefined && localDateOf(last.examinedAt.getTime(), horse.timeZone) >= date;
+  const everyHours = PAINFUL_PHASES.includes(horse.phase)
+    ? CHECK_EVERY_HOURS.painful
+    : onMedicine
+      ? CHECK_EVERY_HOURS.onMedicine
+      : undefined;
+  const isToday = date === localDateOf(nowMs, horse.timeZone);
   return [
     {
       horse: { id: horse.id, name: horse.name },
@@ -34,9 +41,10 @@ const checkOf = (
       lastCheckAt: last?.examinedAt.toISOString() ?? null,
       lastScore: last?.score ?? null,
       due:
-        !wasSeen &&
-        date <= localDateOf(nowMs, horse.timeZone) &&
-        (onMedicine || DAILY_PHASES.includes(horse.phase)),
+        isToday &&
+        everyHours !== undefined &&
+        (last === undefined ||
+          nowMs >= last.examinedAt.getTime() + everyHours * MS_PER_HOUR - CHECK_NOTICE_MS),
     },
   ];
 };
@@ -51,12 +59,12 @@ export const readCareDay = async (
   if (yardId !== undefined && (await tx.yard.count({ where: { id: yardId } })) === 0)
     throw notFound("yard");
   const practice = await readPractice(work);
-  const farOff = Math.abs(Date.parse(`${date}T12:00:00Z`) - nowMs) > 400 * 86_400_000;
+  const farOff = Math.abs(Date.parse(`${date}T12:00:00Z`) - nowMs) > 400 * MS_PER_DAY;
   if (farOff) throw badField("/date", "lies more than 400 days away");
   const horses = await findHorses(tx, { yardId });
   const ids = horses.map((horse) => horse.id);
   const lookBackDays =
-    LOOK_BACK_DAYS + Math.max(0, Math.ceil((nowMs - Date.parse(`${date}T00:00:00Z`)) / 86_400_000));
+    LOOK_BACK_DAYS + Math.max(0, Math.ceil((nowMs - Date.parse(`${date}T00:00:00Z`)) / MS_PER_DAY));
   const all = await loadMedication(work, horses, { lookBackDays });
   const lastChecks = new Map(
     (await careStore.findLastChecks(tx, ids)).map((one) => [one.horseId, one]),

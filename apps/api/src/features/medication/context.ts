@@ -148,3 +148,9 @@ export const readMedication = async (work: Work, horseId: string): Promise<Horse
   if (found === undefined) throw notFound("horse");
   return found;
 };
+
+/** One horse as {@link readMedication}, locked first: what is read stays true until the transaction ends. */
+export const lockMedication = async (work: Work, horseId: string): Promise<HorseMedication> => {
+  if (!(await store.lockHorse(work.tx, horseId))) throw notFound("horse");
+  return readMedication(work, horseId);
+};

@@ -1,4 +1,4 @@
-import type { CourseView, LabResult } from "@heelward/contracts";
+import type { CourseView } from "@heelward/contracts";
 import { REWEIGH_ON_COURSE_DAYS, type Hold } from "@heelward/domain/medication";
 import {
   addDays,
@@ -9,12 +9,12 @@ import {
 } from "@heelward/domain/time";
 import type { Work } from "../../http/work.ts";
 import { Prisma } from "../../database/client.ts";
-import { findLabResults } from "../laboratory/store.ts";
-import { labResultView } from "../laboratory/view.ts";
 import { loadMedication, type HorseMedication } from "./context.ts";
 import { careItems } from "./dose-day.ts";
 import * as store from "./store.ts";
 import { courseView, drugName, isOver } from "./views.ts";
+
+export { labResultsOf } from "../laboratory/read-model.ts";
 
 /** What other lists need of a horse's medicines. All follow what the person asking may see. */
 
@@ -35,10 +35,6 @@ export const coursesOf = async (work: Work, horseId: string): Promise<CourseView
   (await store.findCourses(work.tx, { horseIds: [horseId], limit: 200 })).map((row) =>
     courseView(row, work.nowMs),
   );
-
-/** Laboratory results of a horse for its case file, latest first. */
-export const labResultsOf = async (work: Work, horseId: string): Promise<LabResult[]> =>
-  (await findLabResults(work.tx, { horseId, limit: 500 })).map(labResultView);
 
 /** What every line about a horse's medicine carries. */
 interface AboutHorse {
@@ -92,13 +88,6 @@ export interface StaleWeight extends AboutHorse {
   /** When the weighing fell due. */
   readonly dueAtMs: InstantMs;
   readonly medicines: readonly string[];
-}
-
-export interface UnreadResult extends AboutHorse {
-  readonly resultId: string;
-  readonly test: string;
-  readonly reading: string | null;
-  readonly enteredAtMs: InstantMs;
 }
 
 /** How far ahead a review shows. */
@@ -223,25 +212,4 @@ export const medicationWork = async (work: Work): Promise<MedicationWork> => {
     doses: all.flatMap((one) => dosesOf(one, work.nowMs)),
     staleWeights: all.flatMap((one) => staleWeightsOf(one, work.nowMs)),
   };
-};
-
-/** Results no vet has read. */
-export const unreadResults = async (work: Work): Promise<UnreadResult[]> => {
-  const rows = await findLabResults(work.tx, { unread: true, limit: 500 });
-  const horses = await store.findHorses(work.tx, { ids: rows.map((row) => row.horseId) });
-  const byId = new Map(horses.map((horse) => [horse.id, horse]));
-  return rows.flatMap((row) => {
-    const horse = byId.get(row.horseId);
-    return horse === undefined
-      ? []
-      : [
-          {
-            ...about(horse),
-            resultId: row.id,
-            test: row.test,
-            reading: row.reading,
-            enteredAtMs: row.createdAt.getTime(),
-          },
-        ];
-  });
 };

@@ -1,9 +1,8 @@
 import type { Finding } from "@heelward/domain/evidence";
 import { onNewWeight } from "@heelward/domain/medication";
 import type { Work } from "../../http/work.ts";
-import { readMedication } from "./context.ts";
+import { lockMedication } from "./context.ts";
 import { openCourses, raiseHolds } from "./holds.ts";
-import * as store from "./store.ts";
 import { isOver } from "./views.ts";
 
 /**
@@ -15,8 +14,7 @@ export const recheckCoursesAfterWeighing = async (
   work: Work,
   horseId: string,
 ): Promise<{ heldCourseIds: string[]; messages: string[] }> => {
-  await store.lockHorse(work.tx, horseId);
-  const medication = await readMedication(work, horseId);
+  const medication = await lockMedication(work, horseId);
   const { context } = medication;
   const open = openCourses(medication).filter((course) => !isOver(course, work.nowMs));
   const newest = context.weights.at(-1);
@@ -45,8 +43,7 @@ export const holdRunningCourses = async (
   reason: string,
   findings: readonly Finding[],
 ): Promise<string[]> => {
-  await store.lockHorse(work.tx, horseId);
-  const medication = await readMedication(work, horseId);
+  const medication = await lockMedication(work, horseId);
   const running = openCourses(medication).filter((course) => !isOver(course, work.nowMs));
   return raiseHolds(work, medication, running, { why: "red flag", reason, findings });
 };
