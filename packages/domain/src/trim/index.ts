@@ -15,6 +15,7 @@ export type {
   TrimStage,
   TrimTargets,
 } from "./trim-types.ts";
+export { trimMeasuresOfFilm } from "./measures-from-film.ts";
 export { checkTrimMeasures } from "./trim-frame.ts";
 export { proposeTrim } from "./propose-trim.ts";
 export { trimFigures, trimOutcome } from "./trim-outcome.ts";

@@ -1,6 +1,12 @@
 import type { proposeTrim as contract } from "@heelward/contracts";
 import { intervalCeilingDays } from "@heelward/domain/cycle";
-import { checkTrimMeasures, planOutline, proposeTrim, type TrimInput } from "@heelward/domain/trim";
+import {
+  checkTrimMeasures,
+  planOutline,
+  proposeTrim,
+  trimMeasuresOfFilm,
+  type TrimInput,
+} from "@heelward/domain/trim";
 import { localDateOf } from "@heelward/domain/time";
 import type { z } from "zod";
 import { defined } from "../../http/defined.ts";
@@ -10,7 +16,7 @@ import * as cases from "../cases/service.ts";
 import * as horses from "../horses/service.ts";
 import * as radiographs from "../radiographs/service.ts";
 import { assertCatalogue } from "./catalogue.ts";
-import { filmForProposal, trimMeasuresOf } from "./film-measures.ts";
+import { filmForProposal } from "./film-measures.ts";
 
 type Wishes = z.output<NonNullable<typeof contract.body>>;
 
@@ -38,7 +44,7 @@ export const propose = async (
       { recordId: radiographId },
     );
   assertCatalogue([wishes], "");
-  const judged = trimMeasuresOf(chosen.film, chosen.before);
+  const judged = trimMeasuresOfFilm(chosen.film.measured, chosen.before?.measured);
   if (!judged.ok)
     return {
       foot: film.foot,
