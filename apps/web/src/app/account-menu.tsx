@@ -1,8 +1,6 @@
-import { useQueryClient } from "@tanstack/react-query";
 import { LogOut, MonitorSmartphone } from "lucide-react";
 import { useState } from "react";
 import { useTranslation } from "react-i18next";
-import { call } from "../api/client.ts";
 import { Button, ButtonLink } from "../components/button.tsx";
 import { ChoiceField } from "../components/field.tsx";
 import { chooseLanguage, type Language, LANGUAGES } from "../language/language.ts";
@@ -10,6 +8,7 @@ import { useCurrent } from "./current-session.tsx";
 import styles from "./shell.module.css";
 import { chooseTheme, storedTheme, THEMES } from "./theme.ts";
 import { useGo } from "./use-address.ts";
+import { useSignOut } from "./use-sign-out.ts";
 
 const initialsOf = (name: string): string =>
   name
@@ -17,17 +16,6 @@ const initialsOf = (name: string): string =>
     .map((part) => part.slice(0, 1))
     .slice(0, 2)
     .join("");
-
-const useSignOut = () => {
-  const client = useQueryClient();
-  const go = useGo();
-  return async () => {
-    // Signing out must work even when the session is gone already.
-    await call("signOut", {}).catch(() => undefined);
-    client.clear();
-    go("/sign-in");
-  };
-};
 
 /** Who is signed in, in which role, language and light; and the way out. */
 export const AccountMenu = () => {

@@ -1,0 +1,224 @@
+import type { CareDay } from "@heelward/contracts";
+import { partOfDay } from "@heelward/domain/medication";
+import { addDays } from "@heelward/domain/time";
+import {
+  ChevronLeft,
+  ChevronRight,
+  CircleCheck,
+  ClipboardCheck,
+  Clock,
+  LifeBuoy,
+  Pill,
+  Printer,
+} from "lucide-react";
+import { useTranslation } from "react-i18next";
+import { useCurrent, useIsRole } from "../../app/current-session.tsx";
+import { useSearchState } from "../../app/use-address.ts";
+import { Badge } from "../../components/badges.tsx";
+import { Button, ButtonLink, IconButton } from "../../components/button.tsx";
+import { SelectField } from "../../components/field.tsx";
+import { PageHeader } from "../../components/page-header.tsx";
+import { EmptyState, QueryView } from "../../components/states.tsx";
+import { todayIn, useFormat } from "../../language/format.ts";
+import { wallClockOf } from "../../language/wall-clock.ts";
+import { DoseCard, isToDo } from "./dose-card.tsx";
+import { useCareDay, useYards } from "./queries.ts";
+import { RingBar } from "./ring-bar.tsx";
+import styles from "./care.module.css";
+
+const PARTS = ["night", "morning", "midday", "evening"] as const;
+
+const FirstAid = ({ sheets }: { readonly sheets: CareDay["firstAid"] }) => {
+  const { t } = useTranslation("care");
+  const open = sheets.filter((sheet) => sheet.open > 0);
+  if (open.length === 0) return null;
+  return (
+    <section className="stack-tight" aria-label={t("firstAid")}>
+      {open.map((sheet) => (
+        <div key={sheet.sheetId} className={styles["firstAid"]}>
+          <LifeBuoy aria-hidden />
+          <div className="stack-tight">
+            <h2>{t("firstAidOpen", { horse: sheet.horse.name })}</h2>
+            <label>
+              {t("firstAidDone", { done: sheet.total - sheet.open, all: sheet.total })}
+              <progress
+                className={styles["progress"]}
+                value={sheet.total - sheet.open}
+                max={sheet.total}
+              />
+            </label>
+          </div>
+          <ButtonLink href={`/first-aid-sheets/${sheet.sheetId}`} look="primary" size="large">
+            {t("firstAidGo")}
+          </ButtonLink>
+        </div>
+      ))}
+    </section>
+  );
+};
+
+const Checks = ({ checks }: { readonly checks: CareDay["checks"] }) => {
+  const { t } = useTranslation("care");
+  const format = useFormat();
+  const mayCheck = useIsRole("carer", "vet");
+  if (checks.length === 0) return null;
+  return (
+    <section className="stack-tight">
+      <h2>{t("checks")}</h2>
+      <ul className={styles["checks"]}>
+        {checks.map((check) => (
+          <li key={check.horse.id} className={styles["check"]}>
+            <div>
+              <div className="row">
+                <span className={styles["horse"]}>{check.horse.name}</span>
+                {check.due ? (
+                  <Badge tone="today" icon={<Clock aria-hidden />}>
+                    {t("checkDue")}
+                  </Badge>
+                ) : (
+                  <Badge tone="fine" icon={<CircleCheck aria-hidden />}>
+                    {t("checkDone")}
+                  </Badge>
+                )}
+              </div>
+              <p className="quiet">
+                {check.lastCheckAt === null
+                  ? t("noCheck")
+                  : t("lastCheck", { when: format.relative(check.lastCheckAt) })}
+                {check.lastScore === null
+                  ? null
+                  : `, ${t("lastScore", { score: check.lastScore })}`}
+              </p>
+            </div>
+            {mayCheck ? (
+              <div className="no-print">
+                <ButtonLink
+                  href={`/care/${check.horse.id}/check`}
+                  look={check.due ? "primary" : "plain"}
+                  size="large"
+                  icon={<ClipboardCheck aria-hidden />}
+                >
+                  {t(check.due ? "check" : "checkAgain")}
+                </ButtonLink>
+              </div>
+            ) : null}
+          </li>
+        ))}
+      </ul>
+    </section>
+  );
+};
+
+const Doses = ({ day }: { readonly day: CareDay }) => {
+  const { t } = useTranslation("care");
+  const { session } = useCurrent();
+  const left = day.doses.filter(isToDo).length;
+  const clockOf = (at: string) => wallClockOf(at, session.practice.timeZone).slice(11);
+  if (day.doses.length === 0)
+    return (
+      <EmptyState icon={<Pill aria-hidden />} title={t("noDoses")}>
+        {t("noDosesText")}
+      </EmptyState>
+    );
+  return (
+    <section className="stack">
+      <div className="row">
+        <h2>{t("doses")}</h2>
+        <Badge
+          tone={left === 0 ? "fine" : "today"}
+          icon={left === 0 ? <CircleCheck aria-hidden /> : <Clock aria-hidden />}
+        >
+          {left === 0 ? t("allDone") : t("left", { count: left })}
+        </Badge>
+      </div>
+      {PARTS.map((part) => {
+        const doses = day.doses.filter((dose) => partOfDay(clockOf(dose.scheduledAt)) === part);
+        return doses.length === 0 ? null : (
+          <div key={part} className="stack-tight">
+            <h3 className={styles["part"]}>{t(`parts.${part}`)}</h3>
+            <ul className={styles["doses"]}>
+              {doses.map((dose) => (
+                <DoseCard key={dose.courseId + dose.scheduledAt} dose={dose} phone={day.vetPhone} />
+              ))}
+            </ul>
+          </div>
+        );
+      })}
+    </section>
+  );
+};
+
+/** The yard's day: the vet's number, first aid, horses to look at, doses by the clock. */
+export const CarePage = () => {
+  const { t } = useTranslation("care");
+  const { session } = useCurrent();
+  const { get, set } = useSearchState();
+  const format = useFormat();
+  const isOffice = useIsRole("vet", "manager");
+  const yards = useYards(isOffice);
+  const today = todayIn(session.practice.timeZone);
+  const date = get("day") === "" ? today : get("day");
+  const day = useCareDay(date, get("yard"));
+  const go = (on: string) => set({ day: on === today ? "" : on });
+  return (
+    <div className={styles["page"]}>
+      <RingBar phone={day.data?.vetPhone ?? null} />
+      <PageHeader
+        title={date === today ? t("title") : t("titleDay", { date: format.shortDate(date) })}
+        lead={format.shortDate(date)}
+        actions={
+          <>
+            <IconButton
+              label={t("dayBefore")}
+              icon={<ChevronLeft aria-hidden />}
+              onClick={() => go(addDays(date, -1))}
+            />
+            <Button onClick={() => go(today)} aria-pressed={date === today}>
+              {t("today")}
+            </Button>
+            <IconButton
+              label={t("dayAfter")}
+              icon={<ChevronRight aria-hidden />}
+              onClick={() => go(addDays(date, 1))}
+            />
+            <IconButton
+              label={t("print")}
+              icon={<Printer aria-hidden />}
+              onClick={() => window.print()}
+            />
+          </>
+        }
+      />
+      <div className="stack">
+        {isOffice ? (
+          <div className="no-print">
+            <SelectField
+              label={t("yard")}
+              value={get("yard")}
+              onChange={(yard) => set({ yard })}
+              emptyLabel={t("allYards")}
+              options={(yards.data?.items ?? []).map((yard) => ({
+                value: yard.id,
+                label: yard.name,
+              }))}
+            />
+          </div>
+        ) : null}
+        <QueryView query={day} lines={8}>
+          {(data) => (
+            <div className={styles["day"]}>
+              <FirstAid sheets={data.firstAid} />
+              <Checks checks={data.checks} />
+              <Doses day={data} />
+              <p className={styles["printed"]}>
+                {t("printed", {
+                  when: format.dateTime(new Date(day.dataUpdatedAt).toISOString()),
+                })}
+              </p>
+            </div>
+          )}
+        </QueryView>
+      </div>
+    </div>
+  );
+};

@@ -1,0 +1,16 @@
+import { useQuery } from "@tanstack/react-query";
+import { read } from "../../api/use-call.ts";
+
+const LIVE_MS = 60_000;
+
+/** A yard's doses, checks and first aid of a day, read again every minute. */
+export const useCareDay = (date: string, yardId: string) =>
+  useQuery({
+    ...read("readCareDay", { params: { date }, query: yardId === "" ? {} : { yardId } }),
+    refetchInterval: LIVE_MS,
+  });
+
+export const useYards = (isAllowed: boolean) =>
+  useQuery({ ...read("listYards", { query: { limit: 200 } }), enabled: isAllowed });
+
+export const useHorse = (horseId: string) => useQuery(read("readHorse", { params: { horseId } }));

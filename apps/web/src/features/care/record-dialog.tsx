@@ -1,0 +1,99 @@
+import type { CareDay, DoseRecord } from "@heelward/contracts";
+import { useTranslation } from "react-i18next";
+import { useWrite } from "../../api/use-call.ts";
+import { useCurrent } from "../../app/current-session.tsx";
+import { Button } from "../../components/button.tsx";
+import { Dialog } from "../../components/dialog.tsx";
+import { ChoiceField, TextField } from "../../components/field.tsx";
+import { Form } from "../../components/form.tsx";
+import { MomentField } from "../../components/moment-field.tsx";
+import { typedText, useDraft } from "../../components/use-draft.ts";
+import { nowIn } from "../../language/wall-clock.ts";
+
+export type Outcome = DoseRecord["outcome"];
+
+/** When it was, and for anything but "given" why: large choices first, own words after. */
+export const RecordDialog = ({
+  dose,
+  outcome,
+  onClose,
+}: {
+  readonly dose: CareDay["doses"][number];
+  readonly outcome: Outcome;
+  readonly onClose: () => void;
+}) => {
+  const { t } = useTranslation(["care", "common"]);
+  const { session } = useCurrent();
+  const record = useWrite("recordDose");
+  const [draft, set] = useDraft(() => ({
+    givenAt: nowIn(session.practice.timeZone),
+    chosen: "",
+    words: "",
+  }));
+  const isGiven = outcome === "given";
+  const reason = typedText([draft.chosen, draft.words].filter((one) => one !== "").join(". "));
+  const reasons = isGiven
+    ? []
+    : (t(`reasons.${outcome}`, { returnObjects: true }) as readonly string[]);
+  return (
+    <Dialog
+      title={t("recordTitle", {
+        horse: dose.horse.name,
+        measure: dose.measure,
+        drug: dose.drugName,
+      })}
+      isOpen
+      onClose={onClose}
+    >
+      <Form
+        problem={record.error}
+        onSubmit={() =>
+          record.mutate(
+            {
+              params: { courseId: dose.courseId },
+              body: {
+                scheduledAt: dose.scheduledAt,
+                givenAt: draft.givenAt,
+                outcome,
+                ...(reason === undefined ? {} : { reason }),
+              },
+            },
+            { onSuccess: onClose },
+          )
+        }
+        footer={
+          <>
+            <Button type="submit" look="primary" size="large" isBusy={record.isPending}>
+              {isGiven ? t("asGiven") : t("write")}
+            </Button>
+            <Button look="quiet" size="large" onClick={onClose}>
+              {t("common:cancel")}
+            </Button>
+          </>
+        }
+      >
+        {isGiven ? null : (
+          <>
+            <ChoiceField
+              label={t("why")}
+              name="reason"
+              value={draft.chosen}
+              onChange={set("chosen")}
+              options={reasons.map((one) => ({ value: one, label: one }))}
+            />
+            <TextField label={t("orSay")} isOptional value={draft.words} onChange={set("words")} />
+            <p>{t(outcome === "spat out" ? "spatCaution" : "missedCaution")}</p>
+            {outcome === "refused" ? <p>{t("offFoodCaution")}</p> : null}
+          </>
+        )}
+        <MomentField
+          label={t(isGiven ? "whenGiven" : "whenNot")}
+          name="givenAt"
+          timeZone={session.practice.timeZone}
+          value={draft.givenAt}
+          onChange={set("givenAt")}
+        />
+      </Form>
+    </Dialog>
+  );
+};

@@ -1,0 +1,41 @@
+import { PhoneCall, Repeat2 } from "lucide-react";
+import { useTranslation } from "react-i18next";
+import { useCurrent } from "../../app/current-session.tsx";
+import { useSignOut } from "../../app/use-sign-out.ts";
+import { Button } from "../../components/button.tsx";
+import styles from "./care.module.css";
+
+/** A number as `tel:` takes it. */
+export const telHref = (phone: string): string => `tel:${phone.replaceAll(/[^\d+]/g, "")}`;
+
+/** The vet's number, first on every page of the yard, and whose name goes on what is written. */
+export const RingBar = ({ phone }: { readonly phone: string | null }) => {
+  const { t } = useTranslation("care");
+  const { session } = useCurrent();
+  const signOut = useSignOut();
+  const number = phone ?? session.practice.phone;
+  return (
+    <div className={styles["bar"]}>
+      {number === null ? (
+        <p className={styles["noPhone"]}>{t("noPhone")}</p>
+      ) : (
+        <a className={styles["ring"]} href={telHref(number)}>
+          <PhoneCall aria-hidden />
+          <span>
+            {t("ring")}
+            <strong>{number}</strong>
+          </span>
+        </a>
+      )}
+      <div className={`${styles["who"] ?? ""} no-print`}>
+        <span>
+          <span className="quiet small">{t("signedIn")}</span>
+          <strong>{session.person.name}</strong>
+        </span>
+        <Button icon={<Repeat2 aria-hidden />} onClick={() => void signOut()}>
+          {t("notYou")}
+        </Button>
+      </div>
+    </div>
+  );
+};
