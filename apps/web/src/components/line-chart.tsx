@@ -1,3 +1,4 @@
+import { useLayoutEffect, useRef, useState } from "react";
 import { useTranslation } from "react-i18next";
 import { useFormat } from "../language/format.ts";
 import { linear, roundTicks } from "./chart-scale.ts";
@@ -17,10 +18,25 @@ export interface ChartMark {
   readonly label: string;
 }
 
-const WIDTH = 640;
-const HEIGHT = 230;
+const WIDEST = 640;
+const HEIGHT = 210;
 const BOX = { left: 40, right: 14, top: 22, bottom: 26 };
 const dayOf = (on: string): number => Date.parse(on) / 86_400_000;
+
+/** The width the chart has on the page, so that it is drawn at that width and letters keep their size. */
+const useWidth = () => {
+  const element = useRef<HTMLElement>(null);
+  const [width, setWidth] = useState(WIDEST);
+  useLayoutEffect(() => {
+    if (element.current === null) return undefined;
+    const observer = new ResizeObserver(([entry]) => {
+      if (entry !== undefined) setWidth(Math.max(240, Math.round(entry.contentRect.width)));
+    });
+    observer.observe(element.current);
+    return () => observer.disconnect();
+  }, []);
+  return [element, width] as const;
+};
 
 /**
  * One measure over time with its reading error, the range to aim for, a limit, and what was done
@@ -32,6 +48,8 @@ export const LineChart = ({
   points,
   target,
   limit,
+  low,
+  high,
   marks = [],
 }: {
   readonly title: string;
@@ -39,8 +57,12 @@ export const LineChart = ({
   readonly points: readonly ChartPoint[];
   readonly target?: { readonly low: number; readonly high: number } | undefined;
   readonly limit?: { readonly value: number; readonly label: string } | undefined;
+  /** Values the axis must reach, such as the ends of a scale. */
+  readonly low?: number;
+  readonly high?: number;
   readonly marks?: readonly ChartMark[];
 }) => {
+  const [figure, width] = useWidth();
   const { t } = useTranslation();
   const format = useFormat();
   const sorted = points.toSorted((a, b) => dayOf(a.on) - dayOf(b.on));
@@ -52,15 +74,16 @@ export const LineChart = ({
       point.high ?? point.value,
     ]),
     ...(target === undefined ? [] : [target.low, target.high]),
-    ...(limit === undefined ? [] : [limit.value]),
+    ...[limit?.value, low, high].filter((value) => value !== undefined),
   ];
   const ticks = roundTicks(Math.min(...values), Math.max(...values), 4);
+  const dateCount = width < 420 ? 2 : 3;
   const [firstDay, lastDay] = [Math.min(...days), Math.max(...days)];
   const x = linear(
     firstDay === lastDay ? firstDay - 1 : firstDay,
     lastDay,
     BOX.left,
-    WIDTH - BOX.right,
+    width - BOX.right,
   );
   const y = linear(ticks[0] ?? 0, ticks.at(-1) ?? 1, HEIGHT - BOX.bottom, BOX.top);
   const at = (point: ChartPoint, value: number) =>
@@ -71,16 +94,18 @@ export const LineChart = ({
     ...sorted.toReversed().map((point) => at(point, point.low ?? point.value)),
   ].join(" ");
   const letter = (index: number) => String.fromCodePoint(65 + (index % 26));
-  const dateTicks = [firstDay, (firstDay + lastDay) / 2, lastDay]
+  const dateTicks = (
+    dateCount === 2 ? [firstDay, lastDay] : [firstDay, (firstDay + lastDay) / 2, lastDay]
+  )
     .map((day) => new Date(Math.round(day) * 86_400_000).toISOString().slice(0, 10))
     .filter((on, index, all) => all.indexOf(on) === index);
   return (
-    <figure className={styles["figure"]}>
+    <figure ref={figure} className={styles["figure"]}>
       <figcaption>
         <strong>{title}</strong> <span className="quiet">({unit})</span>
       </figcaption>
       <svg
-        viewBox={`0 0 ${String(WIDTH)} ${String(HEIGHT)}`}
+        viewBox={`0 0 ${String(width)} ${String(HEIGHT)}`}
         className={styles["svg"]}
         aria-hidden="true"
       >
@@ -88,7 +113,7 @@ export const LineChart = ({
           <rect
             className={styles["target"]}
             x={BOX.left}
-            width={WIDTH - BOX.left - BOX.right}
+            width={width - BOX.left - BOX.right}
             y={y(target.high)}
             height={Math.max(0, y(target.low) - y(target.high))}
           />
@@ -98,7 +123,7 @@ export const LineChart = ({
             <line
               className={styles["grid"]}
               x1={BOX.left}
-              x2={WIDTH - BOX.right}
+              x2={width - BOX.right}
               y1={y(tick)}
               y2={y(tick)}
             />
@@ -143,7 +168,7 @@ export const LineChart = ({
             <line
               className={styles["limit"]}
               x1={BOX.left}
-              x2={WIDTH - BOX.right}
+              x2={width - BOX.right}
               y1={y(limit.value)}
               y2={y(limit.value)}
             />

@@ -101,7 +101,7 @@ export const CasesPage = () => {
       />
       {isOpening ? <OpenCaseDialog onClose={() => setOpening(false)} /> : null}
       <div className="stack">
-        <div className="columns no-print">
+        <div className="filters no-print">
           <TextField
             label={t("find")}
             type="search"

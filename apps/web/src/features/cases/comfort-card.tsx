@@ -35,6 +35,7 @@ export const ComfortCard = ({ file }: { readonly file: CaseFile }) => {
         <LineChart
           title={scores.length > 1 ? t("comfortFive") : t("comfortObel")}
           unit={scores.length > 1 ? "0–12" : "0–4"}
+          low={0}
           points={points}
           marks={marks.toSorted((a, b) => (a.on < b.on ? -1 : 1))}
         />

@@ -49,10 +49,11 @@ export const Steps = ({
         >
           <div>
             <div className={styles["text"]}>{step.text}</div>
-            <div className={styles["why"]}>
-              {t("why")}: {step.why}
+            <details className={styles["why"]}>
+              <summary>{t("why")}</summary>
+              {step.why}
               <SourceNote source={step.source} />
-            </div>
+            </details>
             {below?.(step)}
           </div>
           {beside?.(step)}

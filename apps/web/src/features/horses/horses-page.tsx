@@ -28,7 +28,7 @@ const Filters = () => {
   const { get, set } = useSearchState();
   const yards = useYards();
   return (
-    <div className="columns no-print">
+    <div className="filters no-print">
       <TextField
         label={t("find")}
         type="search"

@@ -180,7 +180,7 @@ export const PeoplePage = () => {
         <ChangePersonDialog person={changed} onClose={() => setChanged(undefined)} />
       )}
       <div className="stack">
-        <div className="columns no-print">
+        <div className="filters no-print">
           <SelectField<Role>
             label={t("role")}
             value={role ?? ""}

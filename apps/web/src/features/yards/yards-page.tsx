@@ -31,7 +31,7 @@ export const YardsPage = () => {
         }
       />
       <div className="stack">
-        <div className="columns no-print">
+        <div className="filters no-print">
           <TextField
             label={t("find")}
             type="search"

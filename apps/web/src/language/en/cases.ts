@@ -47,7 +47,7 @@ export const cases = {
     plan: "Trim and shoe",
     medicines: "Medicines",
     notes: "Notes",
-    documents: "Photos and papers",
+    documents: "Photos",
     firstAid: "First aid",
   },
   rail: {
