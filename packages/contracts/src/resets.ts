@@ -6,6 +6,7 @@ import {
   finding,
   id,
   instant,
+  json,
   line,
   localDate,
   page,
@@ -196,6 +197,7 @@ export const routeStop = z
         state: z.string(),
         why: z.string(),
         prescriptionId: id.nullable(),
+        bookedFor: instant.describe("what the yard was told"),
       }),
     ),
     arriveAt: instant,
@@ -215,10 +217,18 @@ export const routeDay = z
     totalKm: z.number(),
     totalDriveMinutes: z.number(),
     workMinutes: z.number(),
+    start: z
+      .object({ lat: z.number(), lon: z.number() })
+      .nullable()
+      .describe("where the day begins and ends"),
+    departsAt: instant.nullable(),
     endsAt: instant.nullable(),
     proof: z.enum(["optimal", "bound", "nothing to plan"]),
     problems: z.array(z.string()),
     unplanned: z.array(z.object({ horse: z.string(), reason: z.string() })),
+    map: json
+      .nullable()
+      .describe("the day as GeoJSON (RFC 7946): a line in the order driven and a point per yard"),
   })
   .meta({ id: "RouteDay" });
 export type RouteDay = z.infer<typeof routeDay>;

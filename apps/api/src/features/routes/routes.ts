@@ -1,0 +1,11 @@
+import { readRouteDay } from "@heelward/contracts";
+import type { FastifyInstance } from "fastify";
+import type { Dependencies } from "../../app.ts";
+import { route } from "../../http/route.ts";
+import { readDay } from "./service.ts";
+
+export const routeDayRoutes = (app: FastifyInstance, dependencies: Dependencies): void => {
+  route(app, dependencies, readRouteDay, (work, { params, query }) =>
+    readDay(work, params.date, query),
+  );
+};

@@ -1,0 +1,277 @@
+import { json, type readRouteDay, type RouteDay } from "@heelward/contracts";
+import type { Setting } from "@heelward/domain/evidence";
+import {
+  addDays,
+  localDateOf,
+  MS_PER_DAY,
+  MS_PER_HOUR,
+  MS_PER_MINUTE,
+  atLocalTime,
+  startOfDay,
+} from "@heelward/domain/time";
+import { CIRCUITY, geoUri, SPEED_KMH, toGeoJson } from "@heelward/routing";
+import type { z } from "zod";
+import { hasRole } from "../../http/actor.ts";
+import { isoDay } from "../../http/dates.ts";
+import { notFound, Problem } from "../../http/problem.ts";
+import type { Work } from "../../http/work.ts";
+import { readPractice } from "../people/practice.ts";
+import { standingOf, windowOf } from "../resets/standing.ts";
+import * as resets from "../resets/store.ts";
+import { ownSettings } from "../settings/values.ts";
+import { localClock, localInstant } from "./local-instant.ts";
+import { planDay, type YardVisit } from "./plan-day.ts";
+import * as store from "./store.ts";
+
+type DayQuery = z.output<NonNullable<typeof readRouteDay.query>>;
+
+const houseDay = (key: string, value: number, unit: string, citation: string): Setting<number> => ({
+  key: `routing/${key}`,
+  value,
+  unit,
+  source: { id: `house-day-${key}`, citation, status: "house rule" },
+  since: "2026-01-01",
+  change: "free",
+});
+/** No plan goes past this many hours after the start. */
+const LONGEST_DAY = houseDay("longest-day", 12, "h", "House rule: twelve hours from gate to gate");
+/** A day longer than this is pointed out. */
+const LONG_DAY = houseDay("long-day", 10, "h", "House rule: past ten hours feet are done tired");
+/** Work on one horse where the booking does not say. */
+const USUAL_VISIT = houseDay("usual-visit", 45, "min", "Common practice, no source");
+/** A booked time missed by more than this is worth a call to the yard. */
+const TOLD_TIME = houseDay("told-time", 30, "min", "House rule: half an hour either way");
+/** Due without a booking this many days ahead is pointed out. */
+const LOOK_AHEAD = houseDay("look-ahead", 3, "days", "House rule: time enough to ring and book");
+
+/** The search stops here and says how good its answer is at least. */
+const SEARCH_MS = 1500;
+const MOST_RESETS = 1000;
+
+const badQuery = (name: string, detail: string): Problem =>
+  new Problem("malformed-request", `${name}: ${detail}`, {
+    errors: [{ pointer: `#query/${name}`, detail }],
+  });
+
+/** Whose day it is: a farrier's own, or the one a vet or manager names. */
+const readFarrier = async ({ tx, actor }: Work, asked: string | undefined) => {
+  const id = asked ?? (hasRole(actor, "farrier") ? actor.personId : undefined);
+  if (id === undefined) throw badQuery("farrierId", "name the farrier whose day you want");
+  if (id !== actor.personId && !hasRole(actor, "vet", "manager"))
+    throw new Problem("forbidden", "This is another farrier's day.", {
+      requiredRoles: ["vet", "manager"],
+    });
+  const farrier = await tx.person.findFirst({
+    where: { id, status: "active", roles: { has: "farrier" } },
+  });
+  if (farrier === null) throw notFound("farrier");
+  return { id: farrier.id, name: farrier.name };
+};
+
+const readStart = (query: DayQuery, practice: { lat: number | null; lon: number | null }) => {
+  if ((query.startLat === undefined) !== (query.startLon === undefined))
+    throw badQuery(
+      query.startLat === undefined ? "startLat" : "startLon",
+      "latitude and longitude go together",
+    );
+  const lat = query.startLat ?? practice.lat;
+  const lon = query.startLon ?? practice.lon;
+  return lat === null || lon === null ? null : { lat, lon };
+};
+
+type Row = resets.ResetRow;
+interface Job {
+  readonly row: Row;
+  readonly standing: ReturnType<typeof standingOf>;
+  readonly minutes: number;
+  readonly bookedForMs: number;
+}
+
+const isUrgent = (job: Job): boolean => job.standing.state === "red" || job.row.isPainUp;
+
+/** In trouble first, then the most days late, then as booked. */
+const byNeed = (a: Job, b: Job): number =>
+  Number(isUrgent(b)) - Number(isUrgent(a)) ||
+  b.standing.daysLate - a.standing.daysLate ||
+  a.bookedForMs - b.bookedForMs ||
+  (a.row.id < b.row.id ? -1 : 1);
+
+const jobsOf = (rows: readonly Row[], date: string, atMs: number): readonly Job[] =>
+  rows
+    .flatMap((row) =>
+      row.bookedFor !== null && localDateOf(row.bookedFor.getTime(), row.yard.timeZone) === date
+        ? [
+            {
+              row,
+              standing: standingOf(row, atMs),
+              minutes: row.bookedMinutes ?? USUAL_VISIT.value,
+              bookedForMs: row.bookedFor.getTime(),
+            },
+          ]
+        : [],
+    )
+    .toSorted(byNeed);
+
+const notBooked = (rows: readonly Row[], date: string): readonly string[] => {
+  const until = addDays(date, LOOK_AHEAD.value);
+  return rows
+    .filter(
+      (row) => row.status === "open" && row.pausedReason === null && windowOf(row).bookBy <= until,
+    )
+    .map(
+      (row) =>
+        `${row.horse.name} at ${row.yard.name} is due on ${windowOf(row).bookBy} and has no date yet.`,
+    );
+};
+
+const oneDecimal = (value: number): number => Math.round(value * 10) / 10;
+
+/**
+ * A farrier's booked visits of a day in the best order. It proposes: the person who drives decides,
+ * and a horse in trouble comes first whatever the plan says.
+ */
+export const readDay = async (work: Work, date: string, query: DayQuery): Promise<RouteDay> => {
+  const { tx } = work;
+  const farrier = await readFarrier(work, query.farrierId);
+  const practice = await readPractice(work);
+  const zone = practice.timeZone;
+  const startMs = atLocalTime(date, query.startTime, zone);
+  const start = readStart(query, practice);
+  const filter = { farrierId: farrier.id, isOpen: true, limit: MOST_RESETS };
+  // Yards may lie in another zone than the practice: a day either side, then by the yard's own day.
+  const nearMs = startOfDay(date, zone);
+  const booked = await resets.findResets(tx, {
+    ...filter,
+    bookedBetween: [new Date(nearMs - MS_PER_DAY), new Date(nearMs + 2 * MS_PER_DAY)],
+  });
+  const open = await resets.findResets(tx, {
+    ...filter,
+    dueBefore: addDays(date, 60),
+  });
+  const jobs = jobsOf(booked, date, work.nowMs);
+  const problems = [...notBooked(open, date)];
+  const yardIds = [...new Set(jobs.map((job) => job.row.yard.id))];
+  const yards = new Map(
+    (await tx.yard.findMany({ where: { id: { in: yardIds } } })).map((yard) => [yard.id, yard]),
+  );
+  const jobsAt = (yardId: string) => jobs.filter((job) => job.row.yard.id === yardId);
+  const visits = yardIds.flatMap((yardId): YardVisit[] => {
+    const yard = yards.get(yardId);
+    const here = jobsAt(yardId);
+    const first = here[0];
+    return yard === undefined || first === undefined
+      ? []
+      : [
+          {
+            yardId,
+            lat: yard.lat,
+            lon: yard.lon,
+            timeZone: yard.timeZone,
+            opening: first.row.opening,
+            closedOn: yard.closedOn.map(isoDay),
+            serviceMinutes: here.reduce((sum, job) => sum + job.minutes, 0),
+            isUrgent: here.some(isUrgent),
+          },
+        ];
+  });
+  if (start === null && visits.length > 0)
+    problems.push(
+      "The practice has no place on the map yet: the first and the last drive are not counted. Give a start, or enter the practice's place.",
+    );
+  const own = await ownSettings(work, { circuity: CIRCUITY, speed: SPEED_KMH }, date);
+  const { route, unplanned } = planDay(
+    visits,
+    {
+      date,
+      startMs,
+      endMs: startMs + LONGEST_DAY.value * MS_PER_HOUR,
+      start,
+      drive: { circuity: own.circuity.value, speedKmh: own.speed.value },
+    },
+    { nowMs: () => performance.now(), timeLimitMs: SEARCH_MS },
+  );
+  const plans = await store.currentPlans(
+    tx,
+    jobs.map((job) => job.row.horse.id),
+  );
+  const stops = (route?.stops ?? []).flatMap((stop): RouteDay["stops"] => {
+    const yard = yards.get(stop.placeId);
+    if (yard === undefined) return [];
+    const here = jobsAt(stop.placeId);
+    let atMs = stop.startMs;
+    for (const job of here) {
+      const awayMinutes = Math.abs(atMs - job.bookedForMs) / MS_PER_MINUTE;
+      if (awayMinutes > TOLD_TIME.value)
+        problems.push(
+          `${job.row.horse.name} at ${yard.name} was booked for ${localClock(job.bookedForMs, yard.timeZone)} and is planned for ${localClock(atMs, yard.timeZone)}: tell the yard.`,
+        );
+      atMs += job.minutes * MS_PER_MINUTE;
+    }
+    return [
+      {
+        resetIds: here.map((job) => job.row.id),
+        yard: {
+          id: yard.id,
+          name: yard.name,
+          lat: yard.lat,
+          lon: yard.lon,
+          accessNotes: yard.accessNotes,
+          phone: yard.phone,
+        },
+        horses: here.map((job) => ({
+          id: job.row.horse.id,
+          name: job.row.horse.name,
+          caseId: job.row.caseId,
+          job: job.row.job ?? "trim and reset",
+          minutes: job.minutes,
+          state: job.standing.state,
+          why: job.standing.reasons.join("; "),
+          prescriptionId: plans.get(job.row.horse.id) ?? null,
+          bookedFor: localInstant(job.bookedForMs, yard.timeZone),
+        })),
+        arriveAt: localInstant(stop.arriveMs, yard.timeZone),
+        startAt: localInstant(stop.startMs, yard.timeZone),
+        leaveAt: localInstant(stop.leaveMs, yard.timeZone),
+        slackMinutes: Math.floor(stop.slackMs / MS_PER_MINUTE),
+        driveKm: oneDecimal(stop.driveMetres / 1000),
+        driveMinutes: Math.round(stop.driveSeconds / 60),
+        geoLink: geoUri({ latDegrees: yard.lat, lonDegrees: yard.lon }),
+      },
+    ];
+  });
+  if (route !== null && route.returnMs - route.departMs > LONG_DAY.value * MS_PER_HOUR)
+    problems.push(
+      `This day runs ${oneDecimal((route.returnMs - route.departMs) / MS_PER_HOUR)} hours from start to finish.`,
+    );
+  return {
+    date,
+    farrier,
+    stops,
+    totalKm: oneDecimal((route?.totalTravelMetres ?? 0) / 1000),
+    totalDriveMinutes: Math.round((route?.totalTravelSeconds ?? 0) / 60),
+    workMinutes: stops.flatMap((stop) => stop.horses).reduce((sum, one) => sum + one.minutes, 0),
+    start,
+    departsAt: route === null ? null : localInstant(route.departMs, zone),
+    endsAt: route === null ? null : localInstant(route.returnMs, zone),
+    proof: route?.proof ?? "nothing to plan",
+    problems,
+    unplanned: unplanned.flatMap(({ yardId, reason }) =>
+      jobsAt(yardId).map((job) => ({
+        horse: job.row.horse.name,
+        reason: `${job.row.yard.name}: ${reason}`,
+      })),
+    ),
+    map:
+      route === null || start === null
+        ? null
+        : json.parse(
+            toGeoJson(route, [
+              { id: "start", at: { latDegrees: start.lat, lonDegrees: start.lon } },
+              ...visits.map((visit) => ({
+                id: visit.yardId,
+                at: { latDegrees: visit.lat, lonDegrees: visit.lon },
+              })),
+            ]),
+          ),
+  };
+};
