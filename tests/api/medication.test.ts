@@ -3,7 +3,6 @@ import { isSealed } from "../../apps/api/src/records/signer.ts";
 import {
   addAnimal,
   atTime,
-  BUTE_PASTE,
   BUTE_SACHETS,
   courseOf,
   signedCourse,

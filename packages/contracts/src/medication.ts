@@ -274,6 +274,11 @@ const alreadyGiven = z
   .describe(
     "it is inside the horse: written down and counted although a rule forbids it; needs a reason, and the vet is told",
   );
+const hasItsReason = (input: {
+  readonly alreadyGiven: boolean;
+  readonly reason?: string | undefined;
+}): boolean => !input.alreadyGiven || input.reason !== undefined;
+const WITHOUT_REASON = { message: "needs a reason: say why it was given", path: ["alreadyGiven"] };
 export const doseRecord = z
   .object({
     id,
@@ -309,10 +314,11 @@ export const recordDose = operation({
       reason: prose(500).optional(),
       alreadyGiven,
     })
-    .refine(
-      (input) => (input.outcome === "given" && !input.alreadyGiven) || input.reason !== undefined,
-      { message: "say why", path: ["reason"] },
-    ),
+    .refine((input) => input.outcome === "given" || input.reason !== undefined, {
+      message: "say why it was not given",
+      path: ["reason"],
+    })
+    .refine(hasItsReason, WITHOUT_REASON),
   response: doseRecord,
 });
 export const recordSingleDose = operation({
@@ -335,10 +341,7 @@ export const recordSingleDose = operation({
       overrides: z.array(override).max(10).default([]),
       alreadyGiven,
     })
-    .refine((input) => !input.alreadyGiven || input.reason !== undefined, {
-      message: "say why",
-      path: ["reason"],
-    }),
+    .refine(hasItsReason, WITHOUT_REASON),
   response: doseRecord,
 });
 export const listDoses = operation({

@@ -24,7 +24,7 @@ import type { Work } from "../../http/work.ts";
 import { recordEvent } from "../cases/events.ts";
 import { asJson } from "./as-json.ts";
 import { readMedication, toCourse, type HorseMedication } from "./context.ts";
-import { lockTreatable } from "./courses.ts";
+import { lockTreatable } from "./course-lock.ts";
 import { stopsWithoutReview } from "./dose-day.ts";
 import { tellVet } from "./holds.ts";
 import { assertReasons } from "./judge.ts";

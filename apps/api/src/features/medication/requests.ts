@@ -17,7 +17,7 @@ import { decodeCursor, toPage } from "../../http/cursor.ts";
 import { badField, notFound } from "../../http/problem.ts";
 import type { Work } from "../../http/work.ts";
 import type { HorseMedication } from "./context.ts";
-import { lockTreatable } from "./courses.ts";
+import { lockTreatable } from "./course-lock.ts";
 import { openCourses, tellVet } from "./holds.ts";
 import { keepRequest } from "./refusals.ts";
 import * as store from "./store.ts";

@@ -26,6 +26,7 @@ import * as courses from "./courses.ts";
 import * as doses from "./doses.ts";
 import * as formulary from "./formulary.ts";
 import * as requests from "./requests.ts";
+import * as running from "./running-courses.ts";
 
 const courseRoutes = (app: FastifyInstance, dependencies: Dependencies): void => {
   route(app, dependencies, judgeCourseDraft, (work, { params, body }) =>
@@ -45,16 +46,16 @@ const courseRoutes = (app: FastifyInstance, dependencies: Dependencies): void =>
     courses.sign(work, params.courseId, version, body),
   );
   route(app, dependencies, reviewCourse, (work, { params, body, version }) =>
-    courses.review(work, params.courseId, version, body),
+    running.review(work, params.courseId, version, body),
   );
   route(app, dependencies, holdCourse, (work, { params, body, version }) =>
-    courses.hold(work, params.courseId, version, body.reason),
+    running.hold(work, params.courseId, version, body.reason),
   );
   route(app, dependencies, releaseCourse, (work, { params, body, version }) =>
-    courses.release(work, params.courseId, version, body.reason),
+    running.release(work, params.courseId, version, body.reason),
   );
   route(app, dependencies, stopCourse, (work, { params, body, version }) =>
-    courses.stop(work, params.courseId, version, body.reason),
+    running.stop(work, params.courseId, version, body.reason),
   );
 };
 

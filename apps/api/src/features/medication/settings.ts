@@ -9,9 +9,9 @@ export interface SettingRow {
 /** Keys under which a practice tightens the rules. Anything looser is ignored by the rules and said so. */
 export const MEDICATION_SETTING_KEYS = {
   /** Days. */
-  weightMaxAge: "medication.weight-max-age-days",
+  weightMaxAge: "medication.weight-max-age",
   /** Days. */
-  resignEvery: "medication.resign-every-days",
+  resignEvery: "medication.resign-every",
   /** Followed by a ceiling's id and `.mg-per-kg` or `.absolute-mg`. */
   ceiling: "medication.ceiling.",
   /** Followed by a figure's id; 1 when a vet checked it against the data sheet in force. */
