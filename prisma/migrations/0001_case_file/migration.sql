@@ -651,6 +651,9 @@ CREATE TABLE resets (
   done_at timestamptz(3),
   shoeing_record_id uuid,
   paused_reason text,
+  owner_answer text CHECK (owner_answer IN ('yes', 'no', 'call me', 'unclear')),
+  owner_answered_at timestamptz(3),
+  escalated_at timestamptz(3),
   version integer NOT NULL DEFAULT 1,
   created_at timestamptz(3) NOT NULL DEFAULT now(),
   PRIMARY KEY (practice_id, id),
@@ -670,8 +673,10 @@ CREATE TABLE reset_attempts (
   reset_id uuid NOT NULL,
   at timestamptz(3) NOT NULL,
   kind text NOT NULL CHECK (kind IN ('contact', 'cancelled', 'missed', 'declined', 'refused by owner', 'weather', 'horse not caught', 'owner away', 'rebooked')),
+  channel text CHECK (channel IN ('text', 'call', 'mail', 'in person')),
+  answer text CHECK (answer IN ('yes', 'no', 'call me', 'unclear')),
   detail text NOT NULL,
-  made_by uuid NOT NULL,
+  made_by uuid,
   created_at timestamptz(3) NOT NULL DEFAULT now(),
   PRIMARY KEY (practice_id, id),
   FOREIGN KEY (practice_id) REFERENCES practices (id),
@@ -932,13 +937,190 @@ CREATE TABLE outbox (
   id uuid NOT NULL,
   kind text NOT NULL,
   payload jsonb NOT NULL,
-  sent_at timestamptz(3),
+  sealed_secret text,
+  next_try_at timestamptz(3) NOT NULL DEFAULT now(),
   attempts integer NOT NULL DEFAULT 0,
+  last_error text,
+  sent_at timestamptz(3),
+  dropped_at timestamptz(3),
+  dropped_because text,
   created_at timestamptz(3) NOT NULL DEFAULT now(),
   PRIMARY KEY (practice_id, id),
   FOREIGN KEY (practice_id) REFERENCES practices (id)
 );
-CREATE INDEX outbox_unsent ON outbox (practice_id, created_at) WHERE sent_at IS NULL;
+CREATE INDEX outbox_unsent ON outbox (practice_id, next_try_at) WHERE sent_at IS NULL AND dropped_at IS NULL;
+
+CREATE TABLE reminders (
+  practice_id uuid NOT NULL,
+  id uuid NOT NULL,
+  horse_id uuid NOT NULL,
+  reset_id uuid NOT NULL,
+  person_id uuid NOT NULL,
+  outbox_id uuid NOT NULL,
+  token_hash text NOT NULL,
+  asked_for timestamptz(3),
+  sent_by uuid,
+  expires_at timestamptz(3) NOT NULL,
+  answer text CHECK (answer IN ('yes', 'no', 'call me')),
+  answered_at timestamptz(3),
+  message text,
+  version integer NOT NULL DEFAULT 1,
+  created_at timestamptz(3) NOT NULL DEFAULT now(),
+  PRIMARY KEY (practice_id, id),
+  FOREIGN KEY (practice_id) REFERENCES practices (id),
+  FOREIGN KEY (practice_id, horse_id) REFERENCES horses (practice_id, id),
+  FOREIGN KEY (practice_id, reset_id) REFERENCES resets (practice_id, id),
+  FOREIGN KEY (practice_id, person_id) REFERENCES people (practice_id, id),
+  FOREIGN KEY (practice_id, sent_by) REFERENCES people (practice_id, id)
+);
+CREATE UNIQUE INDEX reminders_token ON reminders (token_hash);
+CREATE INDEX reminders_reset ON reminders (practice_id, reset_id, created_at DESC);
+
+CREATE TABLE working_weeks (
+  practice_id uuid NOT NULL,
+  person_id uuid NOT NULL,
+  hours jsonb NOT NULL DEFAULT '[]',
+  lunch jsonb,
+  skills text[] NOT NULL DEFAULT '{}',
+  yard_ids uuid[] NOT NULL DEFAULT '{}',
+  home_lat double precision,
+  home_lon double precision,
+  version integer NOT NULL DEFAULT 1,
+  created_at timestamptz(3) NOT NULL DEFAULT now(),
+  PRIMARY KEY (practice_id, person_id),
+  FOREIGN KEY (practice_id) REFERENCES practices (id),
+  FOREIGN KEY (practice_id, person_id) REFERENCES people (practice_id, id)
+);
+
+CREATE TABLE absences (
+  practice_id uuid NOT NULL,
+  id uuid NOT NULL,
+  person_id uuid NOT NULL,
+  from_on date NOT NULL,
+  to_on date NOT NULL,
+  reason text NOT NULL,
+  noted_by uuid NOT NULL,
+  withdrawn_at timestamptz(3),
+  version integer NOT NULL DEFAULT 1,
+  created_at timestamptz(3) NOT NULL DEFAULT now(),
+  PRIMARY KEY (practice_id, id),
+  FOREIGN KEY (practice_id) REFERENCES practices (id),
+  FOREIGN KEY (practice_id, person_id) REFERENCES people (practice_id, id),
+  FOREIGN KEY (practice_id, noted_by) REFERENCES people (practice_id, id),
+  CHECK (from_on <= to_on)
+);
+CREATE INDEX absences_person ON absences (practice_id, person_id, to_on) WHERE withdrawn_at IS NULL;
+
+CREATE TABLE practice_closures (
+  practice_id uuid NOT NULL,
+  closed_on date NOT NULL,
+  reason text NOT NULL,
+  set_by uuid NOT NULL,
+  created_at timestamptz(3) NOT NULL DEFAULT now(),
+  PRIMARY KEY (practice_id, closed_on),
+  FOREIGN KEY (practice_id) REFERENCES practices (id),
+  FOREIGN KEY (practice_id, set_by) REFERENCES people (practice_id, id)
+);
+
+CREATE TABLE horizon_plans (
+  practice_id uuid NOT NULL,
+  id uuid NOT NULL,
+  status text NOT NULL CHECK (status IN ('waiting', 'running', 'done', 'cancelled', 'failed')),
+  from_on date NOT NULL,
+  to_on date NOT NULL,
+  request jsonb NOT NULL,
+  seed integer NOT NULL DEFAULT 1,
+  progress jsonb,
+  result jsonb,
+  failure text,
+  requested_by uuid NOT NULL,
+  started_at timestamptz(3),
+  finished_at timestamptz(3),
+  version integer NOT NULL DEFAULT 1,
+  created_at timestamptz(3) NOT NULL DEFAULT now(),
+  PRIMARY KEY (practice_id, id),
+  FOREIGN KEY (practice_id) REFERENCES practices (id),
+  FOREIGN KEY (practice_id, requested_by) REFERENCES people (practice_id, id)
+);
+CREATE INDEX horizon_plans_open ON horizon_plans (practice_id, created_at) WHERE status IN ('waiting','running');
+CREATE INDEX horizon_plans_newest ON horizon_plans (practice_id, created_at DESC);
+
+CREATE TABLE plan_adoptions (
+  practice_id uuid NOT NULL,
+  id uuid NOT NULL,
+  plan_id uuid NOT NULL,
+  reset_id uuid NOT NULL,
+  outcome text NOT NULL CHECK (outcome IN ('booked', 'conflict', 'refused')),
+  detail text,
+  adopted_by uuid NOT NULL,
+  created_at timestamptz(3) NOT NULL DEFAULT now(),
+  PRIMARY KEY (practice_id, id),
+  FOREIGN KEY (practice_id) REFERENCES practices (id),
+  FOREIGN KEY (practice_id, plan_id) REFERENCES horizon_plans (practice_id, id),
+  FOREIGN KEY (practice_id, adopted_by) REFERENCES people (practice_id, id)
+);
+CREATE INDEX plan_adoptions_plan ON plan_adoptions (practice_id, plan_id);
+
+CREATE TABLE day_delays (
+  practice_id uuid NOT NULL,
+  id uuid NOT NULL,
+  farrier_id uuid NOT NULL,
+  day_on date NOT NULL,
+  reported_at timestamptz(3) NOT NULL,
+  free_at timestamptz(3) NOT NULL,
+  lat double precision,
+  lon double precision,
+  note text,
+  reported_by uuid NOT NULL,
+  created_at timestamptz(3) NOT NULL DEFAULT now(),
+  PRIMARY KEY (practice_id, id),
+  FOREIGN KEY (practice_id) REFERENCES practices (id),
+  FOREIGN KEY (practice_id, farrier_id) REFERENCES people (practice_id, id),
+  FOREIGN KEY (practice_id, reported_by) REFERENCES people (practice_id, id)
+);
+CREATE INDEX day_delays_day ON day_delays (practice_id, farrier_id, day_on, reported_at DESC);
+
+CREATE TABLE calendar_feeds (
+  practice_id uuid NOT NULL,
+  id uuid NOT NULL,
+  person_id uuid NOT NULL,
+  token_hash text NOT NULL,
+  label text NOT NULL,
+  revoked_at timestamptz(3),
+  last_read_at timestamptz(3),
+  created_at timestamptz(3) NOT NULL DEFAULT now(),
+  PRIMARY KEY (practice_id, id),
+  FOREIGN KEY (practice_id) REFERENCES practices (id),
+  FOREIGN KEY (practice_id, person_id) REFERENCES people (practice_id, id)
+);
+CREATE UNIQUE INDEX calendar_feeds_token ON calendar_feeds (token_hash);
+CREATE INDEX calendar_feeds_person ON calendar_feeds (practice_id, person_id);
+
+CREATE TABLE calendar_entries (
+  practice_id uuid NOT NULL,
+  person_id uuid NOT NULL,
+  uid text NOT NULL,
+  sequence integer NOT NULL,
+  fingerprint text NOT NULL,
+  event jsonb NOT NULL,
+  changed_at timestamptz(3) NOT NULL,
+  cancelled_at timestamptz(3),
+  PRIMARY KEY (practice_id, person_id, uid),
+  FOREIGN KEY (practice_id) REFERENCES practices (id),
+  FOREIGN KEY (practice_id, person_id) REFERENCES people (practice_id, id)
+);
+
+CREATE TABLE compliance_figures (
+  practice_id uuid NOT NULL,
+  figured_on date NOT NULL,
+  kind text NOT NULL CHECK (kind IN ('practice', 'farrier', 'yard')),
+  subject text NOT NULL,
+  on_time integer NOT NULL,
+  total integer NOT NULL,
+  created_at timestamptz(3) NOT NULL DEFAULT now(),
+  PRIMARY KEY (practice_id, figured_on, kind, subject),
+  FOREIGN KEY (practice_id) REFERENCES practices (id)
+);
 
 -- Who may see and write what.
 
@@ -1201,6 +1383,76 @@ CREATE POLICY of_practice ON outbox
   USING (practice_id = app_practice())
   WITH CHECK (practice_id = app_practice());
 GRANT SELECT, INSERT, UPDATE ON outbox TO heelward_app;
+
+ALTER TABLE reminders ENABLE ROW LEVEL SECURITY;
+ALTER TABLE reminders FORCE ROW LEVEL SECURITY;
+CREATE POLICY of_practice ON reminders
+  USING (practice_id = app_practice() AND (app_sees_all_horses() OR EXISTS (SELECT 1 FROM horses h WHERE h.practice_id = reminders.practice_id AND h.id = reminders.horse_id)) OR app_is_signing_in())
+  WITH CHECK (practice_id = app_practice() AND (app_sees_all_horses() OR EXISTS (SELECT 1 FROM horses h WHERE h.practice_id = reminders.practice_id AND h.id = reminders.horse_id)) OR app_is_signing_in());
+GRANT SELECT, INSERT, UPDATE ON reminders TO heelward_app;
+
+ALTER TABLE working_weeks ENABLE ROW LEVEL SECURITY;
+ALTER TABLE working_weeks FORCE ROW LEVEL SECURITY;
+CREATE POLICY of_practice ON working_weeks
+  USING (practice_id = app_practice())
+  WITH CHECK (practice_id = app_practice());
+GRANT SELECT, INSERT, UPDATE ON working_weeks TO heelward_app;
+
+ALTER TABLE absences ENABLE ROW LEVEL SECURITY;
+ALTER TABLE absences FORCE ROW LEVEL SECURITY;
+CREATE POLICY of_practice ON absences
+  USING (practice_id = app_practice())
+  WITH CHECK (practice_id = app_practice());
+GRANT SELECT, INSERT, UPDATE ON absences TO heelward_app;
+
+ALTER TABLE practice_closures ENABLE ROW LEVEL SECURITY;
+ALTER TABLE practice_closures FORCE ROW LEVEL SECURITY;
+CREATE POLICY of_practice ON practice_closures
+  USING (practice_id = app_practice())
+  WITH CHECK (practice_id = app_practice());
+GRANT SELECT, INSERT, UPDATE, DELETE ON practice_closures TO heelward_app;
+
+ALTER TABLE horizon_plans ENABLE ROW LEVEL SECURITY;
+ALTER TABLE horizon_plans FORCE ROW LEVEL SECURITY;
+CREATE POLICY of_practice ON horizon_plans
+  USING (practice_id = app_practice())
+  WITH CHECK (practice_id = app_practice());
+GRANT SELECT, INSERT, UPDATE ON horizon_plans TO heelward_app;
+
+ALTER TABLE plan_adoptions ENABLE ROW LEVEL SECURITY;
+ALTER TABLE plan_adoptions FORCE ROW LEVEL SECURITY;
+CREATE POLICY of_practice ON plan_adoptions
+  USING (practice_id = app_practice())
+  WITH CHECK (practice_id = app_practice());
+GRANT SELECT, INSERT ON plan_adoptions TO heelward_app;
+
+ALTER TABLE day_delays ENABLE ROW LEVEL SECURITY;
+ALTER TABLE day_delays FORCE ROW LEVEL SECURITY;
+CREATE POLICY of_practice ON day_delays
+  USING (practice_id = app_practice())
+  WITH CHECK (practice_id = app_practice());
+GRANT SELECT, INSERT ON day_delays TO heelward_app;
+
+ALTER TABLE calendar_feeds ENABLE ROW LEVEL SECURITY;
+ALTER TABLE calendar_feeds FORCE ROW LEVEL SECURITY;
+CREATE POLICY of_practice ON calendar_feeds
+  USING (practice_id = app_practice() OR app_is_signing_in())
+  WITH CHECK (practice_id = app_practice() OR app_is_signing_in());
+GRANT SELECT, INSERT, UPDATE ON calendar_feeds TO heelward_app;
+
+ALTER TABLE calendar_entries ENABLE ROW LEVEL SECURITY;
+ALTER TABLE calendar_entries FORCE ROW LEVEL SECURITY;
+CREATE POLICY of_practice ON calendar_entries
+  USING (practice_id = app_practice())
+  WITH CHECK (practice_id = app_practice());
+GRANT SELECT, INSERT, UPDATE, DELETE ON calendar_entries TO heelward_app;
+
+ALTER TABLE compliance_figures ENABLE ROW LEVEL SECURITY;
+ALTER TABLE compliance_figures FORCE ROW LEVEL SECURITY;
+CREATE POLICY of_practice ON compliance_figures
+  USING (practice_id = app_practice())
+  WITH CHECK (practice_id = app_practice());
+GRANT SELECT, INSERT, UPDATE, DELETE ON compliance_figures TO heelward_app;
 
 -- A farrier sees the horses on the own list and those with open work for them; a yard carer those of
 -- the own yards; an owner the own. What is not seen is not there.
