@@ -1,4 +1,6 @@
 export * from "./cases.ts";
+export * from "./film-exports.ts";
+export * from "./film-outlines.ts";
 export * from "./horses.ts";
 export * from "./medication.ts";
 export * from "./operation.ts";
@@ -6,7 +8,9 @@ export * from "./operations.ts";
 export * from "./prescriptions.ts";
 export * from "./primitives.ts";
 export * from "./problems.ts";
+export * from "./procedures.ts";
 export * from "./radiographs.ts";
+export * from "./repeat-reading.ts";
 export * from "./resets.ts";
 export * from "./session.ts";
 export * from "./work.ts";

@@ -1,9 +1,13 @@
 import * as cases from "./cases.ts";
+import * as filmExports from "./film-exports.ts";
+import * as filmOutlines from "./film-outlines.ts";
 import * as horses from "./horses.ts";
 import * as medication from "./medication.ts";
 import type { Operation } from "./operation.ts";
 import * as prescriptions from "./prescriptions.ts";
+import * as procedures from "./procedures.ts";
 import * as radiographs from "./radiographs.ts";
+import * as repeatReading from "./repeat-reading.ts";
 import * as resets from "./resets.ts";
 import * as session from "./session.ts";
 import * as work from "./work.ts";
@@ -23,6 +27,10 @@ export const OPERATIONS: readonly Operation[] = [
   horses,
   cases,
   radiographs,
+  filmExports,
+  filmOutlines,
+  repeatReading,
+  procedures,
   prescriptions,
   resets,
   medication,

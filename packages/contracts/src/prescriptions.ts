@@ -73,6 +73,10 @@ const content = {
       .max(60)
       .optional()
       .describe("end of a heel-raise trial, days after fitting"),
+    filmAfterFitting: z
+      .boolean()
+      .optional()
+      .describe("left out means yes: films before and after; trimming itself changes the readings"),
     vetPresent: z.boolean().default(false),
     nerveBlock: z.boolean().default(false),
     handler: z.boolean().default(false),
@@ -351,6 +355,15 @@ export const shoeingRecord = z
     notes: z.string().nullable(),
     photoIds: z.array(id),
     nextResetOn: localDate.nullable(),
+    postFitFilm: z
+      .object({
+        state: z.enum(["not wanted", "wanted", "attached", "waived"]),
+        radiographIds: z.array(id),
+        waivedReason: z.string().nullable(),
+        settledBy: personRef.nullable(),
+        settledAt: instant.nullable(),
+      })
+      .describe("the visit stays amber while it is wanted"),
   })
   .meta({ id: "ShoeingRecord" });
 export type ShoeingRecord = z.infer<typeof shoeingRecord>;
@@ -365,6 +378,21 @@ export const listShoeingRecords = operation({
   params: z.strictObject({ horseId: id }),
   query: page,
   response: pageOf(shoeingRecord),
+});
+export const settlePostFitFilm = operation({
+  id: "settlePostFitFilm",
+  method: "POST",
+  path: "/shoeing-records/:shoeingRecordId/post-fit-film",
+  tag: "prescriptions",
+  access: ["vet"],
+  status: 201,
+  summary: "Attach the film taken after fitting, or waive it with a reason",
+  params: z.strictObject({ shoeingRecordId: id }),
+  body: z.union([
+    z.strictObject({ radiographId: id }),
+    z.strictObject({ waivedReason: prose(500) }),
+  ]),
+  response: shoeingRecord,
 });
 export const recordShoeing = operation({
   id: "recordShoeing",

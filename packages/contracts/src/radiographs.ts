@@ -80,6 +80,8 @@ export const radiograph = z
     addedBy: personRef,
     sideConfirmedBy: personRef.nullable(),
     sideConfirmedAt: instant.nullable(),
+    releasedBy: personRef.nullable(),
+    releasedAt: instant.nullable().describe("when the picture was released to the owner"),
     landmarkSetCount: z.int(),
     version,
   })
@@ -167,6 +169,20 @@ export const confirmSide = operation({
   body: z.strictObject({ foot }),
   response: radiograph,
 });
+export const releaseFilm = operation({
+  id: "releaseFilm",
+  method: "POST",
+  path: "/radiographs/:radiographId/release",
+  tag: "radiographs",
+  access: ["vet"],
+  status: 200,
+  ifMatch: true,
+  summary:
+    "Show the film to the owner with plain words; needs the side confirmed by a second person",
+  params: radiographId,
+  body: z.strictObject({ words: prose(500).describe("what the owner reads beside the picture") }),
+  response: radiograph,
+});
 export const readFilmPixels = operation({
   id: "readFilmPixels",
   method: "GET",
@@ -199,12 +215,18 @@ export const readFilmOriginal = operation({
   access: ["vet"],
   status: 200,
   produces: "application/octet-stream",
-  summary: "The file exactly as it came",
+  summary: "The file exactly as it came, or with horse, owner and practice taken out",
   params: radiographId,
+  query: z.strictObject({ strip: z.enum(["true", "false"]).default("false") }),
   response: z.any(),
 });
 
 export const point = z.strictObject({ x: quantity(-20000, 40000), y: quantity(-20000, 40000) });
+export const landmarkPoints = z
+  .record(z.string().max(40), point)
+  .refine((points) => Object.keys(points).length >= 2 && Object.keys(points).length <= 60, {
+    message: "place between 2 and 60 landmarks",
+  });
 export const measurement = z
   .object({
     key: z.string(),
@@ -268,14 +290,27 @@ export const placeLandmarks = operation({
   summary: "Keep a set of landmarks; the service measures from it",
   params: radiographId,
   body: z.strictObject({
-    points: z
-      .record(z.string().max(40), point)
-      .refine((points) => Object.keys(points).length >= 2 && Object.keys(points).length <= 60, {
-        message: "place between 2 and 60 landmarks",
-      }),
+    points: landmarkPoints,
     note: prose(500).optional(),
   }),
   response: landmarkSet,
+});
+export const checkLandmarks = operation({
+  id: "checkLandmarks",
+  method: "POST",
+  path: "/radiographs/:radiographId/landmark-check",
+  tag: "radiographs",
+  access: ["vet", "farrier"],
+  status: 200,
+  computes: true,
+  summary: "Measure and check a set of landmarks without keeping it",
+  params: radiographId,
+  body: z.strictObject({ points: landmarkPoints }),
+  response: z.object({
+    measurements: z.array(measurement),
+    findings: z.array(finding),
+    mayBeKept: z.boolean(),
+  }),
 });
 export const comparison = z
   .object({

@@ -310,12 +310,29 @@ export const ownerHorse = z
         watchFor: z.string(),
       }),
     ),
-    released: z.array(z.object({ on: localDate, what: z.string(), words: z.string() })),
+    released: z.array(
+      z.object({
+        on: localDate,
+        what: z.string(),
+        words: z.string(),
+        documentId: id.nullable().describe("the paper itself, where there is one"),
+      }),
+    ),
     callNowIf: z.array(z.string()),
     pictures: z.array(z.object({ documentId: id, caption: z.string().nullable(), on: localDate })),
     notKnownYet: z.array(z.string()),
     isClosed: z.boolean(),
     glossary: z.array(z.object({ word: z.string(), trade: z.string(), meaning: z.string() })),
+    questions: z
+      .array(
+        z.object({
+          askedAt: instant,
+          question: z.string(),
+          readBy: z.string().nullable(),
+          readAt: instant.nullable(),
+        }),
+      )
+      .describe("what you asked, and who has read it"),
     practicePhone: z.string().nullable(),
   })
   .meta({ id: "OwnerHorse" });

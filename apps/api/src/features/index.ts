@@ -11,6 +11,7 @@ import { horseRoutes } from "./horses/routes.ts";
 import { laboratoryRoutes } from "./laboratory/routes.ts";
 import { medicationRoutes } from "./medication/routes.ts";
 import { peopleRoutes } from "./people/routes.ts";
+import { portalRoutes } from "./portal/routes.ts";
 import { prescriptionRoutes } from "./prescriptions/routes.ts";
 import { procedureRoutes } from "./procedures/routes.ts";
 import { queueRoutes } from "./queues/routes.ts";
@@ -47,4 +48,5 @@ export const registerFeatures = (app: FastifyInstance, dependencies: Dependencie
   auditRoutes(app, dependencies);
   settingRoutes(app, dependencies);
   routeDayRoutes(app, dependencies);
+  portalRoutes(app, dependencies);
 };

@@ -70,10 +70,11 @@ export const decimal = (value: number): string => {
 };
 
 /** A data set as a file: explicit little endian, with the file meta group before it. */
-export const dicomFile = (dataset: {
-  readonly SOPClassUID: string;
-  readonly SOPInstanceUID: string;
-}): Uint8Array => {
+export const dicomFile = <
+  T extends { readonly SOPClassUID: string; readonly SOPInstanceUID: string },
+>(
+  dataset: T,
+): Uint8Array => {
   const meta = {
     "00020001": { vr: "OB", Value: [new Uint8Array([0, 1]).buffer] },
     "00020002": { vr: "UI", Value: [dataset.SOPClassUID] },

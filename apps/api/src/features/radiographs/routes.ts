@@ -1,20 +1,38 @@
 import {
   addRadiograph,
+  adoptRepeatReadingStudy,
   changeRadiograph,
+  checkLandmarks,
   confirmSide,
+  drawFilmOutline,
+  listFilmOutlines,
   listLandmarkSets,
   listRadiographs,
   placeLandmarks,
+  placeRepeatReading,
+  readAnnotatedFilm,
   readFilmOriginal,
   readFilmPixels,
   readFilmPreview,
+  readFilmReport,
+  readMeasurementsCsv,
   readRadiograph,
+  readRepeatReadingStudy,
   readSeries,
+  readStructuredReport,
+  releaseFilm,
+  removeFilmOutline,
 } from "@heelward/contracts";
 import type { FastifyInstance } from "fastify";
 import type { Dependencies } from "../../app.ts";
 import { route } from "../../http/route.ts";
+import * as exported from "./export/export-film.ts";
+import { measurementsCsv } from "./export/measurements-csv.ts";
+import { structuredReport } from "./export/structured-report.ts";
+import * as outlines from "./outlines.ts";
+import { release } from "./release.ts";
 import * as radiographs from "./service.ts";
+import * as study from "./study.ts";
 
 export const radiographRoutes = (app: FastifyInstance, dependencies: Dependencies): void => {
   route(app, dependencies, listRadiographs, (work, { params }) =>
@@ -43,8 +61,8 @@ export const radiographRoutes = (app: FastifyInstance, dependencies: Dependencie
   route(app, dependencies, readFilmPixels, (work, { params }) =>
     radiographs.pixels(work, params.radiographId),
   );
-  route(app, dependencies, readFilmOriginal, (work, { params }) =>
-    radiographs.original(work, params.radiographId),
+  route(app, dependencies, readFilmOriginal, (work, { params, query }) =>
+    radiographs.original(work, params.radiographId, query.strip === "true"),
   );
   route(app, dependencies, listLandmarkSets, (work, { params }) =>
     radiographs.listSets(work, params.radiographId),
@@ -54,5 +72,49 @@ export const radiographRoutes = (app: FastifyInstance, dependencies: Dependencie
   );
   route(app, dependencies, readSeries, (work, { params, query }) =>
     radiographs.series(work, params.caseId, query.foot),
+  );
+  route(app, dependencies, checkLandmarks, (work, { params, body }) =>
+    radiographs.checkSet(work, params.radiographId, body.points),
+  );
+  route(app, dependencies, releaseFilm, (work, { params, body, version }) =>
+    release(work, params.radiographId, version, body.words),
+  );
+  outlineRoutes(app, dependencies);
+  studyRoutes(app, dependencies);
+  exportRoutes(app, dependencies);
+};
+
+const outlineRoutes = (app: FastifyInstance, dependencies: Dependencies): void => {
+  route(app, dependencies, listFilmOutlines, (work, { params }) =>
+    outlines.list(work, params.radiographId),
+  );
+  route(app, dependencies, drawFilmOutline, (work, { params, body }) =>
+    outlines.draw(work, params.radiographId, body),
+  );
+  route(app, dependencies, removeFilmOutline, (work, { params }) =>
+    outlines.remove(work, params.outlineId),
+  );
+};
+
+const studyRoutes = (app: FastifyInstance, dependencies: Dependencies): void => {
+  route(app, dependencies, placeRepeatReading, (work, { params, body }) =>
+    study.placeReading(work, params.radiographId, body.points),
+  );
+  route(app, dependencies, readRepeatReadingStudy, (work) => study.readStudy(work));
+  route(app, dependencies, adoptRepeatReadingStudy, (work, { body }) => study.adopt(work, body));
+};
+
+const exportRoutes = (app: FastifyInstance, dependencies: Dependencies): void => {
+  route(app, dependencies, readAnnotatedFilm, (work, { params }) =>
+    exported.annotated(work, params.radiographId),
+  );
+  route(app, dependencies, readFilmReport, (work, { params }) =>
+    exported.report(work, params.radiographId),
+  );
+  route(app, dependencies, readStructuredReport, (work, { params }) =>
+    structuredReport(work, params.radiographId),
+  );
+  route(app, dependencies, readMeasurementsCsv, (work, { params }) =>
+    measurementsCsv(work, params.caseId),
   );
 };

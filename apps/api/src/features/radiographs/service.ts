@@ -2,13 +2,14 @@ import {
   scale as scaleSchema,
   type addRadiograph,
   type changeRadiograph,
+  type checkLandmarks,
   type LandmarkSetView,
   type placeLandmarks,
   type RadiographView,
   type readSeries,
   type ScaleView,
 } from "@heelward/contracts";
-import { isAllowed } from "@heelward/domain/evidence";
+import { isAllowed, type Finding } from "@heelward/domain/evidence";
 import {
   compareFilms,
   definitionOf,
@@ -16,10 +17,12 @@ import {
   heelRaiseFindings,
   literatureStatements,
   type MeasuredFilm,
+  type Measurement,
 } from "@heelward/domain/geometry";
 import { readFilmInWorker } from "@heelward/radiograph/decode-worker";
+import { stripIdentity } from "@heelward/radiograph/dicom";
 import type { Film } from "@heelward/radiograph/film";
-import { renderFilm } from "@heelward/radiograph/raster";
+import { renderFilm, withoutMetadata } from "@heelward/radiograph/raster";
 import type { z } from "zod";
 import { defined } from "../../http/defined.ts";
 import { assertNotFuture } from "../../http/instants.ts";
@@ -32,6 +35,7 @@ import { recordEvent } from "../cases/events.ts";
 import * as cases from "../cases/service.ts";
 import { assertLandmarks, checkMarks, measuredFilm, measureFilm } from "./measure.ts";
 import { changeOf } from "../../records/change-of.ts";
+import { ownReadingErrors } from "./reading-errors.ts";
 import * as store from "./store.ts";
 import { viewLandmarkSet, viewMeasurement, viewRadiograph } from "./view.ts";
 
@@ -42,7 +46,7 @@ type Foot = RadiographView["foot"];
 
 const PREVIEW_PX = 900;
 
-const findRow = async ({ tx }: Work, id: string): Promise<store.RadiographRow> => {
+export const findRow = async ({ tx }: Work, id: string): Promise<store.RadiographRow> => {
   const [row] = await store.findRadiographs(tx, { id });
   if (row === undefined) throw notFound("film");
   return row;
@@ -192,7 +196,7 @@ export const add = async (
   return read(work, id);
 };
 
-const lock = async (work: Work, id: string, seen: number): Promise<store.RadiographRow> => {
+export const lock = async (work: Work, id: string, seen: number): Promise<store.RadiographRow> => {
   const version = await store.lockRadiograph(work.tx, id);
   if (version === null) throw notFound("film");
   assertVersion(seen, version);
@@ -290,7 +294,7 @@ export const confirmSide = async (
   return read(work, id);
 };
 
-const animalOf = async ({ tx, actor }: Work, horseId: string) => {
+export const animalOf = async ({ tx, actor }: Work, horseId: string) => {
   const horse = await tx.horse.findUniqueOrThrow({
     where: { practiceId_id: { practiceId: actor.practiceId, id: horseId } },
   });
@@ -323,6 +327,37 @@ export const measuredFilms = async (
     .toReversed();
 };
 
+const measureAndCheck = async (
+  work: Work,
+  row: store.RadiographRow,
+  points: NewSet["points"],
+): Promise<{ measurements: readonly Measurement[]; findings: readonly Finding[] }> => {
+  const measurements = measureFilm(row, await animalOf(work, row.horseId), points);
+  const earlier = (await measuredFilms(work, row.horseId, row.foot))
+    .filter((one) => one.row.id !== row.id && one.row.view === row.view)
+    .map((one) => one.measured);
+  return {
+    measurements,
+    findings: checkMarks(row, points, measuredFilm(row, measurements), earlier),
+  };
+};
+
+/** What a set of landmarks would give and raise, before it is kept. */
+export const checkSet = async (
+  work: Work,
+  radiographId: string,
+  points: NewSet["points"],
+): Promise<z.input<typeof checkLandmarks.response>> => {
+  const row = await findRow(work, radiographId);
+  assertLandmarks(row.view, points);
+  const { measurements, findings } = await measureAndCheck(work, row, points);
+  return {
+    measurements: measurements.map(viewMeasurement),
+    findings: [...findings],
+    mayBeKept: isAllowed(findings),
+  };
+};
+
 const keepSet = async (
   work: Work,
   row: store.RadiographRow,
@@ -330,18 +365,13 @@ const keepSet = async (
   note: string | null,
 ): Promise<LandmarkSetView> => {
   const { tx, actor, nowMs } = work;
-  const measurements = measureFilm(row, await animalOf(work, row.horseId), points);
-  const earlier = (await measuredFilms(work, row.horseId, row.foot))
-    .filter((one) => one.row.id !== row.id && one.row.view === row.view)
-    .map((one) => one.measured);
-  const findings = checkMarks(row, points, measuredFilm(row, measurements), earlier);
+  const { measurements, findings } = await measureAndCheck(work, row, points);
   if (!isAllowed(findings))
     throw ruleViolated(
       findings.find((finding) => finding.outcome === "block")?.detail ??
         "These marks cannot be right.",
       findings,
     );
-  const [last] = await store.findLandmarkSets(tx, { radiographIds: [row.id], latestOnly: true });
   const id = newId();
   await tx.landmarkSet.create({
     data: {
@@ -349,7 +379,7 @@ const keepSet = async (
       id,
       horseId: row.horseId,
       radiographId: row.id,
-      number: (last?.number ?? 0) + 1,
+      number: await store.nextSetNumber(tx, row.id),
       points,
       placedBy: actor.personId,
       placedAt: new Date(nowMs),
@@ -423,6 +453,7 @@ export const series = async (
   foot: Foot,
 ): Promise<z.input<typeof readSeries.response>> => {
   const found = await cases.read(work, caseId);
+  const study = await ownReadingErrors(work);
   const films = await measuredFilms(work, found.horse.id, foot);
   const lateral = films.filter((one) => one.row.view === "lateromedial");
   const pairs = films.flatMap((later, index) => {
@@ -440,7 +471,7 @@ export const series = async (
       measurements: set.measurements,
     })),
     changes: pairs.flatMap(({ before, later }) =>
-      compareFilms(before.measured, later.measured).map((one) => ({
+      compareFilms(before.measured, later.measured, study).map((one) => ({
         ...one,
         interval95: one.interval95 === null ? null : { ...one.interval95 },
         findings: [...one.findings],
@@ -451,8 +482,14 @@ export const series = async (
       })),
     ),
     findings: [
-      ...detectSinking(lateral.map((one) => one.measured)).map((sign) => sign.finding),
-      ...heelRaiseFindings(lateral.map((one) => one.measured)),
+      ...detectSinking(
+        lateral.map((one) => one.measured),
+        study,
+      ).map((sign) => sign.finding),
+      ...heelRaiseFindings(
+        lateral.map((one) => one.measured),
+        study,
+      ),
     ],
     literature:
       newest === undefined
@@ -478,9 +515,23 @@ export const preview = (work: Work, id: string) =>
   bytesOf(work, id, (row) => ({ key: row.previewKey, mediaType: "image/jpeg" }));
 export const pixels = (work: Work, id: string) =>
   bytesOf(work, id, (row) => ({ key: row.pixelsKey, mediaType: "application/octet-stream" }));
-export const original = (work: Work, id: string) =>
-  bytesOf(work, id, (row) => ({
-    key: row.blobKey,
+/** The file as it came, or a copy without horse, owner, people and places. */
+export const original = async (work: Work, id: string, strip: boolean): Promise<Bytes> => {
+  const row = await findRow(work, id);
+  const bytes = await work.blobs.get(row.blobKey);
+  if (!strip) return { bytes, mediaType: row.mediaType, fileName: row.fileName };
+  const extension = row.mediaType === "application/dicom" ? "dcm" : row.mediaType.slice(6);
+  return {
+    bytes: await withoutIdentity(bytes, row.mediaType),
     mediaType: row.mediaType,
-    fileName: row.fileName,
-  }));
+    fileName: `film-${row.foot}-${row.view}.${extension}`,
+  };
+};
+
+const withoutIdentity = async (bytes: Uint8Array, mediaType: string): Promise<Uint8Array> => {
+  const stripped = await (mediaType === "application/dicom"
+    ? stripIdentity(bytes)
+    : withoutMetadata(bytes));
+  if (!stripped.ok) throw new Problem("unreadable-film", stripped.detail);
+  return stripped.value;
+};

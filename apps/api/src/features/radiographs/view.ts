@@ -40,6 +40,7 @@ export const viewRadiograph = (row: RadiographRow, nowMs: number): RadiographVie
     ),
     hasMillimetres: scale.kind === "marker" || millimetresPerPixel(scale, {}).ok,
     sideConfirmedAt: isoOrNull(row.sideConfirmedAt),
+    releasedAt: isoOrNull(row.releasedAt),
   };
 };
 

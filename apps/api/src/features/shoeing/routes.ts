@@ -1,7 +1,8 @@
-import { listShoeingRecords, recordShoeing } from "@heelward/contracts";
+import { listShoeingRecords, recordShoeing, settlePostFitFilm } from "@heelward/contracts";
 import type { FastifyInstance } from "fastify";
 import type { Dependencies } from "../../app.ts";
 import { route } from "../../http/route.ts";
+import { settle } from "./post-fit.ts";
 import * as shoeing from "./service.ts";
 
 export const shoeingRoutes = (app: FastifyInstance, dependencies: Dependencies): void => {
@@ -10,5 +11,8 @@ export const shoeingRoutes = (app: FastifyInstance, dependencies: Dependencies):
   );
   route(app, dependencies, recordShoeing, (work, { params, body }) =>
     shoeing.record(work, params.horseId, body),
+  );
+  route(app, dependencies, settlePostFitFilm, (work, { params, body }) =>
+    settle(work, params.shoeingRecordId, body),
   );
 };

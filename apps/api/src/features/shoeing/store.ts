@@ -33,8 +33,19 @@ export const findShoeing = async (
   const rows = await tx.$queryRaw<ShoeingRow[]>`
     SELECT s.id, s.horse_id AS "horseId", s.case_id AS "caseId", s.prescription_id AS "prescriptionId", p.number AS "prescriptionNumber", json_build_object('id', f.id, 'name', f.name) AS farrier,
       s.started_at AS "startedAt", s.done_at AS "doneAt", s.created_at AS "receivedAt", s.as_planned AS "asPlanned", s.feet, s.comparison, s.deviations, s.wedge_removal AS "wedgeRemoval",
-      s.comfort_before AS "comfortBefore", s.comfort_after AS "comfortAfter", s.departures, s.notes, s.photo_ids AS "photoIds", s.next_reset_on AS "nextResetOn"
+      s.comfort_before AS "comfortBefore", s.comfort_after AS "comfortAfter", s.departures, s.notes, s.photo_ids AS "photoIds", s.next_reset_on AS "nextResetOn",
+      json_build_object(
+        'state', CASE WHEN f1.films IS NOT NULL THEN 'attached' WHEN w.id IS NOT NULL THEN 'waived'
+          WHEN s.prescription_id IS NULL OR p.conditions->>'filmAfterFitting' = 'false' THEN 'not wanted' ELSE 'wanted' END,
+        'radiographIds', coalesce(f1.films, '[]'::json), 'waivedReason', CASE WHEN f1.films IS NULL THEN w.waived_reason END,
+        'settledBy', (SELECT json_build_object('id', b.id, 'name', b.name) FROM people b WHERE b.practice_id = s.practice_id AND b.id = coalesce(f1.settled_by, w.settled_by)),
+        'settledAt', to_char(coalesce(f1.settled_at, w.settled_at) AT TIME ZONE 'UTC', 'YYYY-MM-DD"T"HH24:MI:SS.MS"Z"')) AS "postFitFilm"
     FROM shoeing_records s JOIN people f ON f.practice_id = s.practice_id AND f.id = s.farrier_id LEFT JOIN prescriptions p ON p.practice_id = s.practice_id AND p.id = s.prescription_id
+    LEFT JOIN LATERAL (
+      SELECT json_agg(x.radiograph_id ORDER BY x.settled_at) AS films, (array_agg(x.settled_by ORDER BY x.settled_at DESC))[1] AS settled_by, max(x.settled_at) AS settled_at
+      FROM post_fit_films x WHERE x.practice_id = s.practice_id AND x.shoeing_record_id = s.id AND x.radiograph_id IS NOT NULL) f1 ON true
+    LEFT JOIN LATERAL (
+      SELECT x.* FROM post_fit_films x WHERE x.practice_id = s.practice_id AND x.shoeing_record_id = s.id AND x.waived_reason IS NOT NULL ORDER BY x.settled_at DESC LIMIT 1) w ON true
     WHERE ${Prisma.join(conditions, " AND ")} ORDER BY s.done_at DESC, s.id DESC LIMIT ${filter.limit}`;
   return rows.map((row) => ({
     ...row,

@@ -1,0 +1,225 @@
+import sharp from "sharp";
+import { afterAll, beforeAll, describe, expect, it } from "vitest";
+import { constructionLines } from "@heelward/domain/geometry";
+import { bytesFrom, measuredFilm, renderedFilm } from "../support/films.ts";
+import { toolFolder, toolSays } from "../support/outside-tools.ts";
+import { startTestService, type TestPerson, type TestService } from "../support/service.ts";
+import { uploadFilm } from "../support/uploads.ts";
+
+interface Measure {
+  readonly key: string;
+  readonly label: string;
+  readonly value: number | null;
+  readonly unit: "mm" | "deg" | "ratio" | "%";
+  readonly standardUncertainty: number | null;
+}
+
+let service: TestService;
+let second: TestPerson;
+let caseId: string;
+let filmId: string;
+let measures: readonly Measure[];
+const film = renderedFilm();
+const folder = toolFolder();
+
+beforeAll(async () => {
+  service = await startTestService();
+  second = await service.personWith("vet", "Second Vet");
+  const opened = await service.vet.send("post", "/cases", {
+    horseId: service.horseId,
+    phase: "acute",
+  });
+  caseId = opened.body.id;
+  filmId = await measuredFilm(service, caseId, second, film);
+  const sets = await service.vet.get(`/radiographs/${filmId}/landmark-sets`);
+  measures = sets.body.items[0].measurements;
+});
+afterAll(async () => {
+  folder.remove();
+  await service.close();
+});
+
+const DIGITS = { mm: 1, deg: 1, ratio: 2, "%": 1 } as const;
+const given = (): (Measure & { value: number; standardUncertainty: number })[] =>
+  measures.flatMap((one) =>
+    one.value === null || one.standardUncertainty === null
+      ? []
+      : [{ ...one, value: one.value, standardUncertainty: one.standardUncertainty }],
+  );
+
+describe("the page of a film", () => {
+  it("is a tagged PDF that qpdf finds whole, for the farrier too", async () => {
+    const page = await bytesFrom(service.farrier, `/radiographs/${filmId}/report.pdf`);
+    expect(page.status).toBe(200);
+    expect(page.type).toBe("application/pdf");
+    const path = folder.write("page.pdf", page.bytes);
+    // References: qpdf for the file, poppler for tags and embedded fonts.
+    expect(toolSays("qpdf", "--check", path)).toContain("No syntax or stream encoding errors");
+    const about = toolSays("pdfinfo", path);
+    expect(about).toMatch(/Tagged:\s+yes/);
+    expect(about).toMatch(/Pages:\s+1$/m);
+    expect(about).toMatch(/Title:\s+Test Horse: left fore, side view/);
+    const fonts = toolSays("pdffonts", path)
+      .split("\n")
+      .slice(2)
+      .filter((row) => row !== "");
+    expect(fonts.length).toBeGreaterThan(0);
+    for (const font of fonts) expect(font).toMatch(/\byes yes yes\b/);
+    const structure = toolSays("pdfinfo", "-struct", path);
+    for (const kind of ["Document", "H1", "Figure", "Table", "TR", "TH", "TD"])
+      expect(structure).toContain(kind);
+    expect(toolSays("qpdf", "--json", path)).toContain("Radiograph with");
+  });
+
+  it("prints every measure of the record with its ±, as poppler reads it", async () => {
+    const said = toolSays("pdftotext", "-layout", folder.path("page.pdf"), "-").replaceAll(
+      "−",
+      "-",
+    );
+    for (const one of given()) {
+      const digits = DIGITS[one.unit];
+      const row = said
+        .split("\n")
+        .find((line) => line.includes(` ${one.label} `) && line.includes("±"));
+      expect(row, one.label).toBeDefined();
+      const [value, plusMinus] = [...(row ?? "").split(one.label)[1]!.matchAll(/-?\d+\.\d+/g)].map(
+        ([text]) => Number(text),
+      );
+      // Half a unit of the last printed digit, and nothing more.
+      expect(Math.abs(value! - one.value), one.label).toBeLessThanOrEqual(0.5001 * 10 ** -digits);
+      expect(Math.abs(plusMinus! - 1.96 * one.standardUncertainty), one.label).toBeLessThanOrEqual(
+        0.5001 * 10 ** -digits,
+      );
+    }
+    expect(said).toContain("Landmarks placed by Vera Vet");
+    expect(said).toContain("side confirmed by Second Vet");
+    expect(said).toContain("Position card not complete");
+    expect(said).toContain("a licensed vet or farrier decides");
+  });
+
+  it("says without marks and without a confirmed side what it lacks", async () => {
+    const bare = await uploadFilm(service, caseId, renderedFilm(undefined, { side: "R" }).dicom, {
+      foot: "RF",
+    });
+    const page = await bytesFrom(service.vet, `/radiographs/${bare.body.id}/report.pdf`);
+    const said = toolSays("pdftotext", folder.write("bare.pdf", page.bytes), "-");
+    expect(said).toContain("No landmarks placed yet");
+    expect(said).toContain("not confirmed by a second person");
+    const report = await service.vet.get(`/radiographs/${bare.body.id}/structured-report`);
+    expect(report.status).toBe(409);
+  });
+});
+
+describe("the annotated picture", () => {
+  it("shows the film pixel for pixel with each line where the geometry says", async () => {
+    const picture = await bytesFrom(service.farrier, `/radiographs/${filmId}/annotated.png`);
+    expect(picture.type).toBe("image/png");
+    const { data, info } = await sharp(picture.bytes)
+      .removeAlpha()
+      .raw()
+      .toBuffer({ resolveWithObject: true });
+    expect(info.width).toBeGreaterThan(film.phantom.film.widthPx);
+    const isColoured = (x: number, y: number): boolean => {
+      const at = (Math.round(y) * info.width + Math.round(x)) * info.channels;
+      const [red = 0, green = 0, blue = 0] = data.subarray(at, at + 3);
+      return Math.max(red, green, blue) - Math.min(red, green, blue) > 40;
+    };
+    const lines = constructionLines(film.points);
+    expect(lines.length).toBeGreaterThan(12);
+    for (const { measure, from, to } of lines)
+      for (const share of [0.15, 0.85])
+        expect(
+          isColoured(from.x + share * (to.x - from.x), from.y + share * (to.y - from.y)),
+          measure,
+        ).toBe(true);
+    // Away from lines and words the film is grey as it was.
+    expect(isColoured(15, 15)).toBe(false);
+  });
+});
+
+describe("the structured report", () => {
+  it("passes the validator without errors and gives dcmtk the very numbers of the record", async () => {
+    const report = await bytesFrom(service.vet, `/radiographs/${filmId}/structured-report`);
+    expect(report.type).toBe("application/dicom");
+    const path = folder.write("report.dcm", report.bytes);
+    // References: dciodvfy (PS3.3 and templates of PS3.16) and dcmtk's own reader of reports.
+    const errors = toolSays("dciodvfy", path)
+      .split("\n")
+      .filter((line) => line.startsWith("Error"));
+    expect(errors).toEqual([]);
+    const said = toolSays("dsrdump", "+Pc", "+Pl", path);
+    for (const one of given()) {
+      const row = said
+        .split("\n")
+        .find((line) => line.includes("NUM:") && line.includes(`"${one.label}"`));
+      const [, value] = /="(-?[\d.e-]+)"/.exec(row ?? "") ?? [];
+      expect(Math.abs(Number(value) - one.value), one.label).toBeLessThanOrEqual(
+        1e-9 * Math.max(1, Math.abs(one.value)),
+      );
+    }
+    expect(said.match(/<contains NUM:/g)).toHaveLength(given().length);
+  });
+
+  it("is not for the farrier, who gets picture and page", async () => {
+    expect((await service.farrier.get(`/radiographs/${filmId}/structured-report`)).status).toBe(
+      403,
+    );
+    expect((await service.owner.get(`/radiographs/${filmId}/report.pdf`)).status).toBe(403);
+    expect((await service.carer.get(`/radiographs/${filmId}/annotated.png`)).status).toBe(403);
+  });
+});
+
+describe("the table of measures", () => {
+  it("holds each measure at full precision and no cell that starts a formula", async () => {
+    const table = await bytesFrom(service.manager, `/cases/${caseId}/measurements.csv`);
+    expect(table.type).toContain("text/csv");
+    // Reference: Python's csv module, which reads RFC 4180.
+    const script =
+      "import csv,io,json,sys; print(json.dumps(list(csv.DictReader(io.StringIO(open(sys.argv[1],newline='',encoding='utf-8-sig').read(),newline='')))))";
+    const rows = JSON.parse(
+      toolSays("/usr/bin/python3", "-c", script, folder.write("t.csv", table.bytes)),
+    ) as Record<string, string>[];
+    expect(rows).toHaveLength(measures.length);
+    for (const one of given()) {
+      const row = rows.find((each) => each["measure"] === one.key);
+      expect(Number(row?.["value"])).toBe(one.value);
+      expect(Number(row?.["standard uncertainty"])).toBe(one.standardUncertainty);
+      expect(row?.["unit"]).toBe(one.unit);
+    }
+  });
+
+  it("disarms a horse's name that a spreadsheet would run", async () => {
+    await service.query("UPDATE horses SET name = $1 WHERE id = $2", [
+      '=HYPERLINK("x","y")',
+      service.horseId,
+    ]);
+    const table = await bytesFrom(service.manager, `/cases/${caseId}/measurements.csv`);
+    await service.query("UPDATE horses SET name = 'Test Horse' WHERE id = $1", [service.horseId]);
+    const text = table.bytes.toString("utf8");
+    expect(text).toContain(`"'=HYPERLINK(""x"",""y"")"`);
+    expect(text).not.toMatch(/(^|,)"?=/m);
+  });
+});
+
+describe("the original file", () => {
+  it("comes without horse and owner when asked, with the very same pixels", async () => {
+    const plain = await bytesFrom(service.vet, `/radiographs/${filmId}/original`);
+    expect(Buffer.compare(plain.bytes, Buffer.from(film.dicom))).toBe(0);
+    const stripped = await bytesFrom(service.vet, `/radiographs/${filmId}/original?strip=true`);
+    // Reference: dcmtk's dump of both files.
+    const before = toolSays("dcmdump", folder.write("plain.dcm", plain.bytes));
+    const after = toolSays("dcmdump", folder.write("stripped.dcm", stripped.bytes));
+    expect(before).toContain("Odo Owner");
+    expect(after).not.toContain("Odo Owner");
+    expect(after).not.toContain("Test Horse");
+    expect(after).toMatch(/\(0012,0062\) CS \[YES\]/);
+    const values = (name: string): Buffer => {
+      toolSays("dcmdump", "+W", folder.path("."), folder.path(`${name}.dcm`));
+      return folder.read(`${name}.dcm.0.raw`);
+    };
+    expect(Buffer.compare(values("plain"), values("stripped"))).toBe(0);
+    expect((await service.vet.get(`/radiographs/${filmId}/original?strip=perhaps`)).status).toBe(
+      400,
+    );
+  });
+});
