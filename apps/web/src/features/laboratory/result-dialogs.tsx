@@ -1,0 +1,259 @@
+import type { Horse, LabResult } from "@heelward/contracts";
+import { useTranslation } from "react-i18next";
+import type { Body } from "../../api/operations.ts";
+import { useWrite } from "../../api/use-call.ts";
+import { Button } from "../../components/button.tsx";
+import { Dialog } from "../../components/dialog.tsx";
+import {
+  CheckField,
+  NumberField,
+  SelectField,
+  TextArea,
+  TextField,
+} from "../../components/field.tsx";
+import { Findings } from "../../components/findings.tsx";
+import { Form } from "../../components/form.tsx";
+import { typedNumber, typedText, useDraft } from "../../components/use-draft.ts";
+import { todayIn, useFormat } from "../../language/format.ts";
+import { ResultStanding } from "./result-standing.tsx";
+
+type Test = Body<"addLabResult">["test"];
+
+/** Tests with the unit most laboratories print, to start from. */
+const UNITS: Readonly<Record<Test, string>> = {
+  insulin: "µIU/mL",
+  ACTH: "pg/mL",
+  glucose: "mmol/L",
+  triglycerides: "mmol/L",
+  "total protein": "g/L",
+  albumin: "g/L",
+  creatinine: "µmol/L",
+  urea: "mmol/L",
+  GGT: "U/L",
+  lactate: "mmol/L",
+  "white cells": "10⁹/L",
+};
+const TESTS = Object.keys(UNITS) as readonly Test[];
+
+/** A result as the laboratory sent it, with its own range and method. */
+export const AddResultDialog = ({
+  horse,
+  onClose,
+}: {
+  readonly horse: Horse;
+  readonly onClose: () => void;
+}) => {
+  const { t } = useTranslation(["laboratory", "common"]);
+  const add = useWrite("addLabResult");
+  const [draft, set, setDraft] = useDraft(() => ({
+    test: "insulin" as Test,
+    value: "",
+    unit: UNITS.insulin,
+    takenOn: todayIn(horse.yard.timeZone),
+    assay: "",
+    laboratory: "",
+    rangeLow: "",
+    rangeHigh: "",
+    cutoff: "",
+    note: "",
+  }));
+  const numbers = (["rangeLow", "rangeHigh", "cutoff"] as const).flatMap((name) => {
+    const value = typedNumber(draft[name]);
+    return value === undefined ? [] : [[name, value] as const];
+  });
+  const texts = (["assay", "laboratory", "note"] as const).flatMap((name) => {
+    const value = typedText(draft[name]);
+    return value === undefined ? [] : [[name, value] as const];
+  });
+  return (
+    <Dialog title={t("addTitle", { horse: horse.name })} isOpen isWide onClose={onClose}>
+      <Form
+        problem={add.error}
+        onSubmit={() =>
+          add.mutate(
+            {
+              params: { horseId: horse.id },
+              body: {
+                test: draft.test,
+                takenOn: draft.takenOn,
+                value: typedNumber(draft.value) ?? Number.NaN,
+                unit: draft.unit,
+                ...Object.fromEntries([...numbers, ...texts]),
+              },
+            },
+            { onSuccess: onClose },
+          )
+        }
+        footer={
+          <>
+            <Button type="submit" look="primary" isBusy={add.isPending}>
+              {t("common:save")}
+            </Button>
+            <Button look="quiet" onClick={onClose}>
+              {t("common:cancel")}
+            </Button>
+          </>
+        }
+      >
+        <div className="columns">
+          <SelectField<Test>
+            label={t("test")}
+            name="test"
+            value={draft.test}
+            onChange={(test) =>
+              test === "" ? undefined : setDraft({ ...draft, test, unit: UNITS[test] })
+            }
+            options={TESTS.map((one) => ({ value: one, label: t(`tests.${one}`) }))}
+          />
+          <TextField
+            label={t("takenOn")}
+            name="takenOn"
+            type="date"
+            value={draft.takenOn}
+            onChange={set("takenOn")}
+          />
+        </div>
+        <div className="columns">
+          <NumberField
+            label={t("value")}
+            name="value"
+            value={draft.value}
+            onChange={set("value")}
+          />
+          <TextField label={t("unit")} name="unit" value={draft.unit} onChange={set("unit")} />
+        </div>
+        <div className="columns">
+          <NumberField
+            label={t("rangeLow")}
+            name="rangeLow"
+            unit={draft.unit}
+            isOptional
+            value={draft.rangeLow}
+            onChange={set("rangeLow")}
+          />
+          <NumberField
+            label={t("rangeHigh")}
+            name="rangeHigh"
+            unit={draft.unit}
+            isOptional
+            value={draft.rangeHigh}
+            onChange={set("rangeHigh")}
+          />
+          <NumberField
+            label={t("cutoff")}
+            name="cutoff"
+            unit={draft.unit}
+            isOptional
+            value={draft.cutoff}
+            onChange={set("cutoff")}
+          />
+        </div>
+        <div className="columns">
+          <TextField
+            label={t("laboratory")}
+            name="laboratory"
+            isOptional
+            value={draft.laboratory}
+            onChange={set("laboratory")}
+          />
+          <TextField
+            label={t("assay")}
+            name="assay"
+            isOptional
+            hint={t("assayHint")}
+            value={draft.assay}
+            onChange={set("assay")}
+          />
+        </div>
+        <TextArea
+          label={t("note")}
+          name="note"
+          isOptional
+          rows={2}
+          hint={t("noteHint")}
+          value={draft.note}
+          onChange={set("note")}
+        />
+      </Form>
+    </Dialog>
+  );
+};
+
+/** A vet reads a result and decides whether and in which words the owner sees it. */
+export const ReadResultDialog = ({
+  result,
+  onClose,
+}: {
+  readonly result: LabResult;
+  readonly onClose: () => void;
+}) => {
+  const { t } = useTranslation(["laboratory", "common"]);
+  const format = useFormat();
+  const read = useWrite("readLabResult");
+  const [draft, set] = useDraft({ release: false, words: "" });
+  const words = typedText(draft.words);
+  return (
+    <Dialog
+      title={t("readTitle", {
+        test: t(`tests.${result.test as Test}`, { defaultValue: result.test }),
+        date: format.date(result.takenOn),
+      })}
+      isOpen
+      onClose={onClose}
+    >
+      <Form
+        problem={read.error}
+        onSubmit={() =>
+          read.mutate(
+            {
+              params: { resultId: result.id },
+              ifMatch: result.version,
+              body: { release: draft.release, ...(words === undefined ? {} : { words }) },
+            },
+            { onSuccess: onClose },
+          )
+        }
+        footer={
+          <>
+            <Button
+              type="submit"
+              look="primary"
+              isBusy={read.isPending}
+              disabled={draft.release && words === undefined}
+            >
+              {t("saveRead")}
+            </Button>
+            <Button look="quiet" onClick={onClose}>
+              {t("common:cancel")}
+            </Button>
+          </>
+        }
+      >
+        <p className="row">
+          <strong>
+            {format.number(result.value, 2)} {result.unit}
+          </strong>
+          <ResultStanding result={result} />
+        </p>
+        {result.reading === null ? null : <p>{result.reading}</p>}
+        <Findings findings={result.findings} />
+        <CheckField
+          label={t("release")}
+          name="release"
+          hint={t("releaseHint")}
+          value={draft.release}
+          onChange={set("release")}
+        />
+        <TextArea
+          label={t("words")}
+          name="words"
+          rows={3}
+          isOptional={!draft.release}
+          hint={t("wordsHint")}
+          value={draft.words}
+          onChange={set("words")}
+        />
+      </Form>
+    </Dialog>
+  );
+};
