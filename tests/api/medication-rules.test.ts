@@ -318,17 +318,18 @@ describe("lists", () => {
         plan: null,
       }),
     ]);
-    for (const [action, input] of [
-      ["hold", { reason: "x" }],
-      ["stop", { reason: "x" }],
-      ["release", { reason: "x" }],
-      ["review", { reason: "x", reviewOn: "2026-10-22" }],
-    ] as const)
-      expect(
-        // oxlint-disable-next-line no-await-in-loop
-        (await team.vet.send("post", `/courses/${course.id}/${action}`, input, course.version))
-          .status,
-        action,
-      ).toBe(409);
+    const answers = await Promise.all(
+      (
+        [
+          ["hold", { reason: "x" }],
+          ["stop", { reason: "x" }],
+          ["release", { reason: "x" }],
+          ["review", { reason: "x", reviewOn: "2026-10-22" }],
+        ] as const
+      ).map(([action, input]) =>
+        team.vet.send("post", `/courses/${course.id}/${action}`, input, course.version),
+      ),
+    );
+    expect(answers.map((answer) => answer.status)).toEqual([409, 409, 409, 409]);
   });
 });
