@@ -9,10 +9,8 @@ import { Button, ButtonLink } from "../../components/button.tsx";
 import { PageHeader } from "../../components/page-header.tsx";
 import { QueryView } from "../../components/states.tsx";
 import { Tabs } from "../../components/tabs.tsx";
-import { KnownDialog, PhaseDialog } from "./case-dialogs.tsx";
 import styles from "./case-file.module.css";
 import { CaseRail } from "./case-rail.tsx";
-import { CloseDialog } from "./close-dialog.tsx";
 import { DocumentsTab } from "./documents-tab.tsx";
 import { ExaminationsTab } from "./examinations-tab.tsx";
 import { FilmsTab } from "./films-tab.tsx";
@@ -23,6 +21,11 @@ import { OverviewTab } from "./overview-tab.tsx";
 import { PlanTab } from "./plan-tab.tsx";
 import { useCaseFile, useNextAction } from "./queries.ts";
 import { TimelineTab } from "./timeline-tab.tsx";
+import { lazyPart } from "../../components/lazy-part.tsx";
+
+const KnownDialog = lazyPart(() => import("./case-dialogs.tsx").then((m) => m.KnownDialog));
+const PhaseDialog = lazyPart(() => import("./case-dialogs.tsx").then((m) => m.PhaseDialog));
+const CloseDialog = lazyPart(() => import("./close-dialog.tsx").then((m) => m.CloseDialog));
 
 const NextAction = ({ caseId }: { readonly caseId: string }) => {
   const { t } = useTranslation("cases");

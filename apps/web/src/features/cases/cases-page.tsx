@@ -14,8 +14,12 @@ import { ListView } from "../../components/list-view.tsx";
 import { PageHeader } from "../../components/page-header.tsx";
 import { EmptyState } from "../../components/states.tsx";
 import { useFormat } from "../../language/format.ts";
-import { OpenCaseDialog } from "./open-case-dialog.tsx";
 import { useCases } from "./queries.ts";
+import { lazyPart } from "../../components/lazy-part.tsx";
+
+const OpenCaseDialog = lazyPart(() =>
+  import("./open-case-dialog.tsx").then((m) => m.OpenCaseDialog),
+);
 
 const PHASES = ["acute", "subacute", "chronic active", "maintenance"] as const;
 type Phase = (typeof PHASES)[number];

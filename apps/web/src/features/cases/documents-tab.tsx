@@ -8,8 +8,12 @@ import { Button } from "../../components/button.tsx";
 import { Card } from "../../components/card.tsx";
 import { EmptyState } from "../../components/states.tsx";
 import { useFormat } from "../../language/format.ts";
-import { AddDocumentDialog } from "../../parts/add-document-dialog.tsx";
 import styles from "./case-file.module.css";
+import { lazyPart } from "../../components/lazy-part.tsx";
+
+const AddDocumentDialog = lazyPart(() =>
+  import("../../parts/add-document-dialog.tsx").then((m) => m.AddDocumentDialog),
+);
 
 const DocumentCard = ({ one }: { readonly one: DocumentView }) => {
   const { t } = useTranslation("cases");

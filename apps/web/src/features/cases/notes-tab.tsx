@@ -6,7 +6,11 @@ import { Button } from "../../components/button.tsx";
 import type { Choice } from "../../components/picker.tsx";
 import { EmptyState } from "../../components/states.tsx";
 import { NoteCard } from "../../parts/note-card.tsx";
-import { WriteNoteDialog } from "../../parts/write-note-dialog.tsx";
+import { lazyPart } from "../../components/lazy-part.tsx";
+
+const WriteNoteDialog = lazyPart(() =>
+  import("../../parts/write-note-dialog.tsx").then((m) => m.WriteNoteDialog),
+);
 
 export const NotesTab = ({
   notes,

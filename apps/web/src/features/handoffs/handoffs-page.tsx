@@ -8,8 +8,12 @@ import { ListView } from "../../components/list-view.tsx";
 import { PageHeader } from "../../components/page-header.tsx";
 import { EmptyState } from "../../components/states.tsx";
 import { NoteCard } from "../../parts/note-card.tsx";
-import { WriteNoteDialog } from "../../parts/write-note-dialog.tsx";
 import { useNotes } from "./queries.ts";
+import { lazyPart } from "../../components/lazy-part.tsx";
+
+const WriteNoteDialog = lazyPart(() =>
+  import("../../parts/write-note-dialog.tsx").then((m) => m.WriteNoteDialog),
+);
 
 const SHOWN = ["open", "acknowledged", "all"] as const;
 

@@ -10,7 +10,9 @@ import { LineChart } from "../../components/line-chart.tsx";
 import { EmptyState, QueryView } from "../../components/states.tsx";
 import { todayIn, useFormat } from "../../language/format.ts";
 import { useWeighings } from "./queries.ts";
-import { WeighDialog } from "./weigh-dialog.tsx";
+import { lazyPart } from "../../components/lazy-part.tsx";
+
+const WeighDialog = lazyPart(() => import("./weigh-dialog.tsx").then((m) => m.WeighDialog));
 
 /** The weight now with its age and range, its curve, and every weighing. */
 export const WeightCard = ({ horse }: { readonly horse: Horse }) => {

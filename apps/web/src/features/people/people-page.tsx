@@ -15,8 +15,10 @@ import { PageHeader } from "../../components/page-header.tsx";
 import { ErrorState, QueryView } from "../../components/states.tsx";
 import { useFormat } from "../../language/format.ts";
 import { ChangePersonDialog } from "./change-dialog.tsx";
-import { InviteDialog } from "./invite-dialog.tsx";
 import { useInvitations, usePeople } from "./queries.ts";
+import { lazyPart } from "../../components/lazy-part.tsx";
+
+const InviteDialog = lazyPart(() => import("./invite-dialog.tsx").then((m) => m.InviteDialog));
 
 const Invitations = () => {
   const { t } = useTranslation(["people", "common"]);
