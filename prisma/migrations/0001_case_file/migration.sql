@@ -749,6 +749,7 @@ CREATE TABLE dose_records (
   outcome text NOT NULL CHECK (outcome IN ('given', 'refused', 'spat out', 'not given')),
   given_at timestamptz(3) NOT NULL,
   given_by uuid NOT NULL,
+  batch text,
   reason text,
   findings jsonb NOT NULL DEFAULT '[]',
   created_at timestamptz(3) NOT NULL DEFAULT now(),
@@ -785,7 +786,7 @@ CREATE TABLE holds (
   id uuid NOT NULL,
   horse_id uuid NOT NULL,
   course_id uuid NOT NULL,
-  why text NOT NULL CHECK (why IN ('red flag', 'weight', 'result', 'vet', 'review')),
+  why text NOT NULL CHECK (why IN ('red flag', 'weight', 'result', 'vet', 'review', 'condition')),
   reason text NOT NULL,
   findings jsonb NOT NULL DEFAULT '[]',
   raised_at timestamptz(3) NOT NULL,
@@ -819,6 +820,9 @@ CREATE TABLE lab_results (
   range_high double precision,
   cutoff double precision,
   feeding text,
+  protocol text,
+  minute integer,
+  reference jsonb,
   reading text,
   findings jsonb NOT NULL DEFAULT '[]',
   note text,
@@ -1121,6 +1125,181 @@ CREATE TABLE compliance_figures (
   PRIMARY KEY (practice_id, figured_on, kind, subject),
   FOREIGN KEY (practice_id) REFERENCES practices (id)
 );
+
+CREATE TABLE horse_covers (
+  practice_id uuid NOT NULL,
+  horse_id uuid NOT NULL,
+  person_id uuid NOT NULL,
+  until_on date NOT NULL,
+  created_at timestamptz(3) NOT NULL DEFAULT now(),
+  PRIMARY KEY (practice_id, horse_id, person_id),
+  FOREIGN KEY (practice_id) REFERENCES practices (id),
+  FOREIGN KEY (practice_id, horse_id) REFERENCES horses (practice_id, id),
+  FOREIGN KEY (practice_id, person_id) REFERENCES people (practice_id, id)
+);
+CREATE INDEX horse_covers_person ON horse_covers (practice_id, person_id);
+
+CREATE TABLE other_medicines (
+  practice_id uuid NOT NULL,
+  id uuid NOT NULL,
+  horse_id uuid NOT NULL,
+  case_id uuid,
+  name text NOT NULL,
+  class text NOT NULL CHECK (class IN ('corticosteroid', 'nephrotoxic', 'anticoagulant', 'sedative', 'other')),
+  route text NOT NULL,
+  amount text,
+  batch text,
+  given_at timestamptz(3) NOT NULL,
+  given_by text NOT NULL,
+  recorded_by uuid NOT NULL,
+  reason text,
+  watch_until date,
+  findings jsonb NOT NULL DEFAULT '[]',
+  created_at timestamptz(3) NOT NULL DEFAULT now(),
+  PRIMARY KEY (practice_id, id),
+  FOREIGN KEY (practice_id) REFERENCES practices (id),
+  FOREIGN KEY (practice_id, horse_id) REFERENCES horses (practice_id, id),
+  FOREIGN KEY (practice_id, case_id) REFERENCES cases (practice_id, id),
+  FOREIGN KEY (practice_id, recorded_by) REFERENCES people (practice_id, id)
+);
+CREATE INDEX other_medicines_horse ON other_medicines (practice_id, horse_id, given_at DESC);
+
+CREATE TABLE written_prescriptions (
+  practice_id uuid NOT NULL,
+  id uuid NOT NULL,
+  horse_id uuid NOT NULL,
+  case_id uuid,
+  course_id uuid NOT NULL,
+  number integer NOT NULL,
+  issued_on date NOT NULL,
+  last_on date NOT NULL,
+  repeats integer NOT NULL DEFAULT 0,
+  kind jsonb NOT NULL,
+  fields jsonb NOT NULL,
+  findings jsonb NOT NULL DEFAULT '[]',
+  issued_by uuid NOT NULL,
+  issued_at timestamptz(3) NOT NULL,
+  signed_text text NOT NULL,
+  signature text NOT NULL,
+  signing_key_id uuid NOT NULL,
+  created_at timestamptz(3) NOT NULL DEFAULT now(),
+  PRIMARY KEY (practice_id, id),
+  FOREIGN KEY (practice_id) REFERENCES practices (id),
+  FOREIGN KEY (practice_id, horse_id) REFERENCES horses (practice_id, id),
+  FOREIGN KEY (practice_id, case_id) REFERENCES cases (practice_id, id),
+  FOREIGN KEY (practice_id, course_id) REFERENCES medication_courses (practice_id, id),
+  FOREIGN KEY (practice_id, issued_by) REFERENCES people (practice_id, id)
+);
+CREATE UNIQUE INDEX written_prescriptions_number ON written_prescriptions (practice_id, number);
+CREATE INDEX written_prescriptions_horse ON written_prescriptions (practice_id, horse_id, issued_at DESC);
+
+CREATE TABLE prescription_supplies (
+  practice_id uuid NOT NULL,
+  id uuid NOT NULL,
+  horse_id uuid NOT NULL,
+  written_prescription_id uuid NOT NULL,
+  number integer NOT NULL,
+  supplied_on date NOT NULL,
+  quantity text NOT NULL,
+  batch text,
+  supplied_by uuid NOT NULL,
+  created_at timestamptz(3) NOT NULL DEFAULT now(),
+  PRIMARY KEY (practice_id, id),
+  FOREIGN KEY (practice_id) REFERENCES practices (id),
+  FOREIGN KEY (practice_id, horse_id) REFERENCES horses (practice_id, id),
+  FOREIGN KEY (practice_id, written_prescription_id) REFERENCES written_prescriptions (practice_id, id),
+  FOREIGN KEY (practice_id, supplied_by) REFERENCES people (practice_id, id)
+);
+CREATE UNIQUE INDEX prescription_supplies_number ON prescription_supplies (practice_id, written_prescription_id, number);
+
+CREATE TABLE monitoring_waivers (
+  practice_id uuid NOT NULL,
+  id uuid NOT NULL,
+  horse_id uuid NOT NULL,
+  task_key text NOT NULL,
+  reason text NOT NULL,
+  waived_by uuid NOT NULL,
+  waived_at timestamptz(3) NOT NULL,
+  created_at timestamptz(3) NOT NULL DEFAULT now(),
+  PRIMARY KEY (practice_id, id),
+  FOREIGN KEY (practice_id) REFERENCES practices (id),
+  FOREIGN KEY (practice_id, horse_id) REFERENCES horses (practice_id, id),
+  FOREIGN KEY (practice_id, waived_by) REFERENCES people (practice_id, id)
+);
+CREATE UNIQUE INDEX monitoring_waivers_task ON monitoring_waivers (practice_id, horse_id, task_key);
+
+CREATE TABLE feeding_plans (
+  practice_id uuid NOT NULL,
+  id uuid NOT NULL,
+  horse_id uuid NOT NULL,
+  case_id uuid,
+  request jsonb NOT NULL,
+  plan jsonb NOT NULL,
+  findings jsonb NOT NULL DEFAULT '[]',
+  target_weight_kg double precision,
+  instructions text,
+  starts_on date NOT NULL,
+  signed_by uuid NOT NULL,
+  signed_at timestamptz(3) NOT NULL,
+  signed_text text NOT NULL,
+  signature text NOT NULL,
+  signing_key_id uuid NOT NULL,
+  ended_at timestamptz(3),
+  end_reason text,
+  version integer NOT NULL DEFAULT 1,
+  created_at timestamptz(3) NOT NULL DEFAULT now(),
+  PRIMARY KEY (practice_id, id),
+  FOREIGN KEY (practice_id) REFERENCES practices (id),
+  FOREIGN KEY (practice_id, horse_id) REFERENCES horses (practice_id, id),
+  FOREIGN KEY (practice_id, case_id) REFERENCES cases (practice_id, id),
+  FOREIGN KEY (practice_id, signed_by) REFERENCES people (practice_id, id)
+);
+CREATE UNIQUE INDEX feeding_plans_current ON feeding_plans (practice_id, horse_id) WHERE ended_at IS NULL;
+
+CREATE TABLE movement_ladders (
+  practice_id uuid NOT NULL,
+  id uuid NOT NULL,
+  horse_id uuid NOT NULL,
+  case_id uuid NOT NULL,
+  stages jsonb NOT NULL,
+  stage_index integer NOT NULL DEFAULT 0,
+  stage_since date NOT NULL,
+  moves jsonb NOT NULL DEFAULT '[]',
+  status text NOT NULL CHECK (status IN ('live', 'ended')),
+  started_by uuid NOT NULL,
+  started_at timestamptz(3) NOT NULL,
+  ended_at timestamptz(3),
+  end_reason text,
+  version integer NOT NULL DEFAULT 1,
+  created_at timestamptz(3) NOT NULL DEFAULT now(),
+  PRIMARY KEY (practice_id, id),
+  FOREIGN KEY (practice_id) REFERENCES practices (id),
+  FOREIGN KEY (practice_id, horse_id) REFERENCES horses (practice_id, id),
+  FOREIGN KEY (practice_id, case_id) REFERENCES cases (practice_id, id),
+  FOREIGN KEY (practice_id, started_by) REFERENCES people (practice_id, id)
+);
+CREATE UNIQUE INDEX movement_ladders_one_live ON movement_ladders (practice_id, horse_id) WHERE status = 'live';
+
+CREATE TABLE ice_entries (
+  practice_id uuid NOT NULL,
+  id uuid NOT NULL,
+  horse_id uuid NOT NULL,
+  case_id uuid,
+  from_at timestamptz(3) NOT NULL,
+  to_at timestamptz(3) NOT NULL,
+  hoof_celsius double precision,
+  feet text[] NOT NULL DEFAULT '{}',
+  recorded_by uuid NOT NULL,
+  note text,
+  created_at timestamptz(3) NOT NULL DEFAULT now(),
+  PRIMARY KEY (practice_id, id),
+  FOREIGN KEY (practice_id) REFERENCES practices (id),
+  FOREIGN KEY (practice_id, horse_id) REFERENCES horses (practice_id, id),
+  FOREIGN KEY (practice_id, case_id) REFERENCES cases (practice_id, id),
+  FOREIGN KEY (practice_id, recorded_by) REFERENCES people (practice_id, id),
+  CHECK (from_at < to_at)
+);
+CREATE INDEX ice_entries_horse ON ice_entries (practice_id, horse_id, from_at DESC);
 
 -- Who may see and write what.
 
@@ -1454,6 +1633,62 @@ CREATE POLICY of_practice ON compliance_figures
   WITH CHECK (practice_id = app_practice());
 GRANT SELECT, INSERT, UPDATE, DELETE ON compliance_figures TO heelward_app;
 
+ALTER TABLE horse_covers ENABLE ROW LEVEL SECURITY;
+ALTER TABLE horse_covers FORCE ROW LEVEL SECURITY;
+CREATE POLICY of_practice ON horse_covers
+  USING (practice_id = app_practice())
+  WITH CHECK (practice_id = app_practice());
+GRANT SELECT, INSERT, UPDATE, DELETE ON horse_covers TO heelward_app;
+
+ALTER TABLE other_medicines ENABLE ROW LEVEL SECURITY;
+ALTER TABLE other_medicines FORCE ROW LEVEL SECURITY;
+CREATE POLICY of_practice ON other_medicines
+  USING (practice_id = app_practice() AND (app_sees_all_horses() OR EXISTS (SELECT 1 FROM horses h WHERE h.practice_id = other_medicines.practice_id AND h.id = other_medicines.horse_id)))
+  WITH CHECK (practice_id = app_practice() AND (app_sees_all_horses() OR EXISTS (SELECT 1 FROM horses h WHERE h.practice_id = other_medicines.practice_id AND h.id = other_medicines.horse_id)));
+GRANT SELECT, INSERT ON other_medicines TO heelward_app;
+
+ALTER TABLE written_prescriptions ENABLE ROW LEVEL SECURITY;
+ALTER TABLE written_prescriptions FORCE ROW LEVEL SECURITY;
+CREATE POLICY of_practice ON written_prescriptions
+  USING (practice_id = app_practice() AND (app_sees_all_horses() OR EXISTS (SELECT 1 FROM horses h WHERE h.practice_id = written_prescriptions.practice_id AND h.id = written_prescriptions.horse_id)))
+  WITH CHECK (practice_id = app_practice() AND (app_sees_all_horses() OR EXISTS (SELECT 1 FROM horses h WHERE h.practice_id = written_prescriptions.practice_id AND h.id = written_prescriptions.horse_id)));
+GRANT SELECT, INSERT ON written_prescriptions TO heelward_app;
+
+ALTER TABLE prescription_supplies ENABLE ROW LEVEL SECURITY;
+ALTER TABLE prescription_supplies FORCE ROW LEVEL SECURITY;
+CREATE POLICY of_practice ON prescription_supplies
+  USING (practice_id = app_practice() AND (app_sees_all_horses() OR EXISTS (SELECT 1 FROM horses h WHERE h.practice_id = prescription_supplies.practice_id AND h.id = prescription_supplies.horse_id)))
+  WITH CHECK (practice_id = app_practice() AND (app_sees_all_horses() OR EXISTS (SELECT 1 FROM horses h WHERE h.practice_id = prescription_supplies.practice_id AND h.id = prescription_supplies.horse_id)));
+GRANT SELECT, INSERT ON prescription_supplies TO heelward_app;
+
+ALTER TABLE monitoring_waivers ENABLE ROW LEVEL SECURITY;
+ALTER TABLE monitoring_waivers FORCE ROW LEVEL SECURITY;
+CREATE POLICY of_practice ON monitoring_waivers
+  USING (practice_id = app_practice() AND (app_sees_all_horses() OR EXISTS (SELECT 1 FROM horses h WHERE h.practice_id = monitoring_waivers.practice_id AND h.id = monitoring_waivers.horse_id)))
+  WITH CHECK (practice_id = app_practice() AND (app_sees_all_horses() OR EXISTS (SELECT 1 FROM horses h WHERE h.practice_id = monitoring_waivers.practice_id AND h.id = monitoring_waivers.horse_id)));
+GRANT SELECT, INSERT ON monitoring_waivers TO heelward_app;
+
+ALTER TABLE feeding_plans ENABLE ROW LEVEL SECURITY;
+ALTER TABLE feeding_plans FORCE ROW LEVEL SECURITY;
+CREATE POLICY of_practice ON feeding_plans
+  USING (practice_id = app_practice() AND (app_sees_all_horses() OR EXISTS (SELECT 1 FROM horses h WHERE h.practice_id = feeding_plans.practice_id AND h.id = feeding_plans.horse_id)))
+  WITH CHECK (practice_id = app_practice() AND (app_sees_all_horses() OR EXISTS (SELECT 1 FROM horses h WHERE h.practice_id = feeding_plans.practice_id AND h.id = feeding_plans.horse_id)));
+GRANT SELECT, INSERT, UPDATE ON feeding_plans TO heelward_app;
+
+ALTER TABLE movement_ladders ENABLE ROW LEVEL SECURITY;
+ALTER TABLE movement_ladders FORCE ROW LEVEL SECURITY;
+CREATE POLICY of_practice ON movement_ladders
+  USING (practice_id = app_practice() AND (app_sees_all_horses() OR EXISTS (SELECT 1 FROM horses h WHERE h.practice_id = movement_ladders.practice_id AND h.id = movement_ladders.horse_id)))
+  WITH CHECK (practice_id = app_practice() AND (app_sees_all_horses() OR EXISTS (SELECT 1 FROM horses h WHERE h.practice_id = movement_ladders.practice_id AND h.id = movement_ladders.horse_id)));
+GRANT SELECT, INSERT, UPDATE ON movement_ladders TO heelward_app;
+
+ALTER TABLE ice_entries ENABLE ROW LEVEL SECURITY;
+ALTER TABLE ice_entries FORCE ROW LEVEL SECURITY;
+CREATE POLICY of_practice ON ice_entries
+  USING (practice_id = app_practice() AND (app_sees_all_horses() OR EXISTS (SELECT 1 FROM horses h WHERE h.practice_id = ice_entries.practice_id AND h.id = ice_entries.horse_id)))
+  WITH CHECK (practice_id = app_practice() AND (app_sees_all_horses() OR EXISTS (SELECT 1 FROM horses h WHERE h.practice_id = ice_entries.practice_id AND h.id = ice_entries.horse_id)));
+GRANT SELECT, INSERT ON ice_entries TO heelward_app;
+
 -- A farrier sees the horses on the own list and those with open work for them; a yard carer those of
 -- the own yards; an owner the own. What is not seen is not there.
 CREATE POLICY of_practice ON horses
@@ -1461,6 +1696,8 @@ CREATE POLICY of_practice ON horses
     app_sees_all_horses()
     OR (app_has_role('farrier') AND (
       farrier_id = app_person()
+      OR EXISTS (SELECT 1 FROM horse_covers c
+                 WHERE c.practice_id = horses.practice_id AND c.horse_id = horses.id AND c.person_id = app_person())
       OR EXISTS (SELECT 1 FROM yard_people y
                  WHERE y.practice_id = horses.practice_id AND y.yard_id = horses.yard_id AND y.person_id = app_person())))
     OR (app_has_role('carer') AND EXISTS (
@@ -1524,6 +1761,7 @@ END $$;
 CREATE TRIGGER sealed BEFORE UPDATE ON prescriptions FOR EACH ROW EXECUTE FUNCTION refuse_change_of_signed();
 CREATE TRIGGER sealed_content BEFORE UPDATE ON prescriptions FOR EACH ROW EXECUTE FUNCTION refuse_change_of_signed_prescription();
 CREATE TRIGGER sealed BEFORE UPDATE ON medication_courses FOR EACH ROW EXECUTE FUNCTION refuse_change_of_signed();
+CREATE TRIGGER sealed BEFORE UPDATE ON feeding_plans FOR EACH ROW EXECUTE FUNCTION refuse_change_of_signed();
 CREATE TRIGGER sealed BEFORE UPDATE ON procedures FOR EACH ROW EXECUTE FUNCTION refuse_change_of_signed();
 CREATE TRIGGER sealed_content BEFORE UPDATE ON medication_courses FOR EACH ROW EXECUTE FUNCTION refuse_change_of_signed_course();
 
