@@ -1,21 +1,9 @@
 import { afterAll, beforeAll, describe, expect, it } from "vitest";
+import { draftFirstAidPlan, signPlan } from "../support/first-aid-plan.ts";
 import { startTestService, type TestService } from "../support/service.ts";
 
 let service: TestService;
-let caseId: string;
 let prescriptionId: string;
-
-const foot = {
-  foot: "LF",
-  toeBackMm: 5,
-  breakoverFromP3TipMm: 6,
-  heelRemoveMm: 0,
-  palmarAngleTargetDegrees: { low: 3, high: 5 },
-  soleMinMm: 12,
-  shoe: "foam",
-  supportFill: "none",
-  fixing: "tape",
-};
 
 beforeAll(async () => {
   service = await startTestService();
@@ -23,31 +11,9 @@ beforeAll(async () => {
     horseId: service.horseId,
     phase: "acute",
   });
-  caseId = opened.body.id;
-  const drafted = await service.vet.send("post", `/cases/${caseId}/prescriptions`, {
-    aim: "Unload the toe, load the back of the foot",
-    feet: [foot],
-    conditions: { emergency: true },
-    intervalDays: 10,
-  });
-  prescriptionId = drafted.body.id;
-  const signing = (overrides: object[]) =>
-    service.vet.send(
-      "post",
-      `/prescriptions/${prescriptionId}/signature`,
-      { readBack: { filmOpened: false, targetsConfirmed: true }, overrides },
-      1,
-    );
-  const first = await signing([]);
-  if (first.status !== 200) {
-    const rules = new Set(
-      (first.body.findings as { rule: string; outcome: string }[])
-        .filter((finding) => finding.outcome === "warn")
-        .map((finding) => finding.rule),
-    );
-    const second = await signing([...rules].map((rule) => ({ rule, reason: "First aid" })));
-    if (second.status !== 200) throw new Error(`could not sign: ${second.text}`);
-  }
+  const caseId = opened.body.id as string;
+  prescriptionId = await draftFirstAidPlan(service, caseId, "Unload the toe");
+  await signPlan(service, prescriptionId);
   for (let n = 1; n <= 8; n += 1)
     await service.manager.send("post", "/handoff-notes", {
       horseId: service.horseId,

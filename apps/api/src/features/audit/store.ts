@@ -62,6 +62,8 @@ export const readHead = async (tx: Transaction) => {
 /** A signature with what was signed and what the row says beside it. */
 export interface SignedRow {
   readonly id: string;
+  /** What the signature is about, where that is not the row itself. */
+  readonly subjectId?: string;
   readonly signedText: string | null;
   readonly signature: string | null;
   readonly keyId: string | null;
@@ -71,35 +73,48 @@ export interface SignedRow {
 
 type Page = (tx: Transaction, after: string, limit: number) => Promise<SignedRow[]>;
 
-const isoInstant = (column: Prisma.Sql): Prisma.Sql =>
-  Prisma.sql`to_char(${column} AT TIME ZONE 'UTC', 'YYYY-MM-DD"T"HH24:MI:SS.MS"Z"')`;
-
 const prescriptions: Page = (tx, after, limit) => tx.$queryRaw<SignedRow[]>`
   SELECT x.id, x.signed_text AS "signedText", x.signature, x.signing_key_id AS "keyId", jsonb_build_object(
     'prescriptionId', x.id, 'number', x.number, 'caseId', x.case_id, 'horse.id', x.horse_id, 'aim', x.aim, 'feet', x.feet, 'doNot', x.do_not, 'conditions', x.conditions,
     'intervalDays', x.interval_days, 'radiographIds', x.radiograph_ids, 'findings', x.findings, 'overrides', x.overrides, 'replaces', x.replaces_id, 'signer.id', x.signed_by,
-    'signedAt', ${isoInstant(Prisma.sql`x.signed_at`)}) AS fields
+    'signedAt', x.signed_at) AS fields
   FROM prescriptions x WHERE x.id > ${after}::uuid AND (x.status NOT IN ('draft', 'withdrawn') OR x.signed_text IS NOT NULL OR x.signature IS NOT NULL)
   ORDER BY x.id LIMIT ${limit}`;
 
 const courses: Page = (tx, after, limit) => tx.$queryRaw<SignedRow[]>`
   SELECT m.id, m.signed_text AS "signedText", m.signature, m.signing_key_id AS "keyId", jsonb_build_object(
-    'courseId', m.id, 'horse.id', m.horse_id, 'caseId', m.case_id, 'drugKey', m.drug_key, 'presentationKey', m.presentation_key, 'route', m.route, 'steps', m.steps,
-    'startOn', m.start_on, 'endOn', m.end_on, 'timeZone', m.time_zone, 'weightKg', m.weight_kg, 'instructions', m.instructions, 'signer.id', m.signed_by,
-    'signedAt', ${isoInstant(Prisma.sql`m.signed_at`)}) AS fields
+    'courseId', m.id, 'horseId', m.horse_id, 'caseId', m.case_id, 'drug.key', m.drug_key, 'drug.presentation', m.presentation_key, 'drug.route', m.route, 'steps', m.steps,
+    'startOn', m.start_on, 'endOn', m.end_on, 'timeZone', m.time_zone, 'instructions', m.instructions, 'continuesFromDay', m.continues_from_day,
+    'restartsSeries', m.restarts_series, 'vetSetsSchedule', m.vet_sets_schedule, 'hydrationRecorded', m.hydration_recorded, 'recheckOn', m.recheck_on,
+    'replacesCourseId', m.replaces_id, 'weight.weightKg', m.weight_kg, 'weight.lowKg', m.weight_low_kg, 'weight.highKg', m.weight_high_kg, 'overrides', m.overrides,
+    'signer.id', m.signed_by, 'signedAt', m.signed_at) AS fields
   FROM medication_courses m WHERE m.id > ${after}::uuid AND (m.status IN ('signed', 'held', 'finished') OR m.signed_text IS NOT NULL OR m.signature IS NOT NULL)
   ORDER BY m.id LIMIT ${limit}`;
 
 /** Later signatures by which a course was carried on. */
 const reviews: Page = (tx, after, limit) => tx.$queryRaw<SignedRow[]>`
-  SELECT m.id, r->>'signedText' AS "signedText", r->>'signature' AS signature, r->>'keyId' AS "keyId", jsonb_build_object('courseId', m.id, 'reviewOn', r->'reviewOn') AS fields
+  SELECT m.id, r->>'signedText' AS "signedText", r->>'signature' AS signature, r->>'keyId' AS "keyId",
+    jsonb_build_object('courseId', m.id, 'reviewOn', r->'reviewOn', 'reason', r->'reason', 'signedAt', r->'at', 'signer.id', r->'by'->'id') AS fields
   FROM (SELECT id, reviews FROM medication_courses WHERE id > ${after}::uuid AND jsonb_array_length(reviews) > 0 ORDER BY id LIMIT ${limit}) m, jsonb_array_elements(m.reviews) r
   ORDER BY m.id`;
 
+/** Signatures by which a held course was let go on, as the timeline keeps them. */
+const releases: Page = (tx, after, limit) => tx.$queryRaw<SignedRow[]>`
+  SELECT e.id, e.ref_id AS "subjectId", e.data->>'signedText' AS "signedText", e.data->>'signature' AS signature, e.data->>'keyId' AS "keyId",
+    jsonb_build_object('courseId', e.ref_id, 'horseId', e.horse_id, 'reason', e.detail, 'signer.id', e.person_id) AS fields
+  FROM case_events e WHERE e.id > ${after}::uuid AND e.ref_type = 'medication course' AND e.data ? 'signedText' ORDER BY e.id LIMIT ${limit}`;
+
+const procedures: Page = (tx, after, limit) => tx.$queryRaw<SignedRow[]>`
+  SELECT x.id, x.signed_text AS "signedText", x.signature, x.signing_key_id AS "keyId", jsonb_build_object(
+    'procedureId', x.id, 'caseId', x.case_id, 'horse.id', x.horse_id, 'foot', x.foot, 'kind', x.kind, 'reason', x.reason, 'radiographId', x.radiograph_id,
+    'outlineId', x.outline_id, 'consent', x.consent, 'aftercare', x.aftercare, 'signer.id', x.signed_by, 'signedAt', x.signed_at) AS fields
+  FROM procedures x WHERE x.id > ${after}::uuid AND (x.status IN ('signed', 'done') OR x.signed_text IS NOT NULL OR x.signature IS NOT NULL)
+  ORDER BY x.id LIMIT ${limit}`;
+
 const closings: Page = (tx, after, limit) => tx.$queryRaw<SignedRow[]>`
   SELECT c.id, e.data->>'signedText' AS "signedText", e.data->>'signature' AS signature, e.data->>'keyId' AS "keyId",
-    jsonb_build_object('caseId', c.id, 'horseId', c.horse_id, 'reason', c.close_reason, 'note', c.close_note, 'signedAt', ${isoInstant(Prisma.sql`c.closed_at`)}) AS fields
-  FROM cases c LEFT JOIN case_events e ON e.practice_id = c.practice_id AND e.case_id = c.id AND e.data ? 'signedText'
+    jsonb_build_object('caseId', c.id, 'horseId', c.horse_id, 'reason', c.close_reason, 'note', c.close_note, 'signedAt', c.closed_at) AS fields
+  FROM cases c LEFT JOIN case_events e ON e.practice_id = c.practice_id AND e.case_id = c.id AND e.ref_type = 'case' AND e.data ? 'signedText'
   WHERE c.phase = 'closed' AND c.id > ${after}::uuid ORDER BY c.id LIMIT ${limit}`;
 
 /** Everything that is signed, by the word the audit log has for it. */
@@ -109,7 +124,9 @@ export const SIGNED: readonly {
   readonly page: Page;
 }[] = [
   { subjectType: "prescription", name: "prescription", page: prescriptions },
-  { subjectType: "course", name: "medication course", page: courses },
-  { subjectType: "course", name: "review of the medication course", page: reviews },
+  { subjectType: "medication course", name: "medication course", page: courses },
+  { subjectType: "medication course", name: "review of medication course", page: reviews },
+  { subjectType: "medication course", name: "release of medication course", page: releases },
+  { subjectType: "procedure", name: "procedure", page: procedures },
   { subjectType: "case", name: "closing of case", page: closings },
 ];
