@@ -1,7 +1,7 @@
 import { onlineManager, useQuery } from "@tanstack/react-query";
 import { Outlet, useRouterState } from "@tanstack/react-router";
 import { Menu, WifiOff } from "lucide-react";
-import { Suspense, useRef, useSyncExternalStore } from "react";
+import { Suspense, useEffect, useRef, useSyncExternalStore } from "react";
 import { useTranslation } from "react-i18next";
 import { read } from "../api/use-call.ts";
 import { Link } from "../components/link.tsx";
@@ -64,6 +64,17 @@ const NavLink = ({
   );
 };
 
+/** After going to another page, reading and the keyboard start at its top, as after a page load. */
+const usePageFocus = () => {
+  const pathname = useRouterState({ select: (state) => state.location.pathname });
+  const before = useRef(pathname);
+  useEffect(() => {
+    if (before.current === pathname) return;
+    before.current = pathname;
+    document.getElementById("page")?.focus({ preventScroll: true });
+  }, [pathname]);
+};
+
 const onPhone = 4;
 
 const BottomNav = ({
@@ -113,6 +124,7 @@ export const Shell = () => {
   const { t } = useTranslation(["shell", "common"]);
   const { role, session } = useCurrent();
   const isOnline = useIsOnline();
+  usePageFocus();
   const count = useQueueCount();
   const items = NAVIGATION[role].filter((item) => PAGES.some((page) => page.path === item.path));
   return (

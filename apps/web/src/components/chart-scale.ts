@@ -5,7 +5,8 @@ export const roundTicks = (low: number, high: number, count: number): readonly n
   const power = 10 ** Math.floor(Math.log10(rough));
   const step = power * ([1, 2, 5].find((factor) => rough <= factor * power) ?? 10);
   const first = Math.floor(low / step);
-  const last = Math.ceil(high / step);
+  // A single reading on a round number still needs two ticks to lie between.
+  const last = Math.max(Math.ceil(high / step), first + 1);
   return Array.from({ length: last - first + 1 }, (_, index) =>
     Number(((first + index) * step).toPrecision(12)),
   );
