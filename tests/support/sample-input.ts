@@ -29,13 +29,32 @@ const sampleNumber = (schema: JsonSchema): number => {
   return schema.type === "integer" ? Math.ceil(middle) : middle;
 };
 
+/** The schema that a `$ref` into the same document stands for. Source: RFC 6901 for the pointer. */
+const resolved = (schema: JsonSchema, root: JsonSchema): JsonSchema => {
+  const ref = schema["$ref"];
+  if (typeof ref !== "string") return schema;
+  if (ref !== "#" && !ref.startsWith("#/"))
+    throw new Error(`not a reference into this schema: ${ref}`);
+  const found = ref
+    .split("/")
+    .slice(1)
+    .map((part) => decodeURIComponent(part).replaceAll("~1", "/").replaceAll("~0", "~"))
+    .reduce<unknown>(
+      (at, key) => (at as Readonly<Record<string, unknown>> | undefined)?.[key],
+      root,
+    );
+  if (typeof found !== "object" || found === null) throw new Error(`nothing stands at ${ref}`);
+  return resolved(found as JsonSchema, root);
+};
+
 /** The smallest input that fits a schema: required parts only. */
-const sampleOf = (schema: JsonSchema): unknown => {
+const sampleOf = (given: JsonSchema, root: JsonSchema): unknown => {
+  const schema = resolved(given, root);
   if ("const" in schema) return schema["const"];
   const options = schema["enum"] as unknown[] | undefined;
   if (options !== undefined) return options[0];
   const choice = (schema["anyOf"] ?? schema["oneOf"]) as JsonSchema[] | undefined;
-  if (choice !== undefined) return sampleOf(choice[0] ?? {});
+  if (choice !== undefined) return sampleOf(choice[0] ?? {}, root);
   switch (schema.type) {
     case "string":
       return sampleString(schema);
@@ -48,12 +67,14 @@ const sampleOf = (schema: JsonSchema): unknown => {
       return null;
     case "array":
       return Array.from({ length: Number(schema["minItems"] ?? 0) }, () =>
-        sampleOf((schema["items"] ?? {}) as JsonSchema),
+        sampleOf((schema["items"] ?? {}) as JsonSchema, root),
       );
     case "object": {
       const properties = (schema["properties"] ?? {}) as Record<string, JsonSchema>;
       const required = (schema["required"] ?? []) as string[];
-      return Object.fromEntries(required.map((name) => [name, sampleOf(properties[name] ?? {})]));
+      return Object.fromEntries(
+        required.map((name) => [name, sampleOf(properties[name] ?? {}, root)]),
+      );
     }
     default:
       return {};
@@ -64,9 +85,16 @@ const jsonSchemaOf = (schema: z.ZodType): JsonSchema =>
   z.toJSONSchema(schema, { io: "input", unrepresentable: "any" }) as JsonSchema;
 
 /** A small input that fits the schema's own checks, made from its JSON Schema. */
-export const sampleInput = (schema: z.ZodType): Record<string, unknown> =>
-  sampleOf(jsonSchemaOf(schema)) as Record<string, unknown>;
+export const sampleInput = (schema: z.ZodType): Record<string, unknown> => {
+  const root = jsonSchemaOf(schema);
+  return sampleOf(root, root) as Record<string, unknown>;
+};
+
+const resolvedRoot = (schema: z.ZodType): JsonSchema => {
+  const root = jsonSchemaOf(schema);
+  return resolved(root, root);
+};
 
 /** Names of all fields of an object schema. */
 export const fieldsOf = (schema: z.ZodType): string[] =>
-  Object.keys((jsonSchemaOf(schema)["properties"] ?? {}) as object);
+  Object.keys((resolvedRoot(schema)["properties"] ?? {}) as object);

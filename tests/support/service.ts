@@ -88,6 +88,8 @@ export const startTestService = async (options: TestServiceOptions = {}): Promis
   });
   await app.ready();
   const admin = new pg.Pool({ connectionString: database.ownerUrl, max: 2 });
+  // Dropping the database ends idle connections of this pool; without a listener that would end the run.
+  admin.on("error", () => undefined);
   const query = async (sql: string, values: unknown[] = []) =>
     (await admin.query<Record<string, unknown>>(sql, values)).rows;
 
