@@ -473,7 +473,7 @@ describe("everything else", () => {
         operation.method === "GET"
           ? await service.owner.get(path)
           : await service.owner.send(method, path, operation.upload === true ? undefined : {});
-      expect(answer.status, operation.id).toBe(403);
+      expect(answer.status, `${operation.id}`).toBe(403);
     }
     expect(
       open

@@ -59,13 +59,13 @@ describe("a plan in plain words", () => {
 
   it("has words for every shoe, filling and fixing the plan may name", () => {
     for (const { id } of SHOE_CATALOGUE)
-      expect(planInPlainWords(plan([foot({ shoe: id })]))[0], id).not.toContain("It wears:");
+      expect(planInPlainWords(plan([foot({ shoe: id })]))[0], `${id}`).not.toContain("It wears:");
     for (const { id } of FILL_CATALOGUE.filter((one) => one.id !== "none"))
-      expect(planInPlainWords(plan([foot({ supportFill: id })]))[0], id).not.toBe(
+      expect(planInPlainWords(plan([foot({ supportFill: id })]))[0], `${id}`).not.toBe(
         planInPlainWords(plan([foot({ supportFill: "none" })]))[0],
       );
     for (const { id } of FIXING_CATALOGUE.filter((one) => one.id !== "none"))
-      expect(planInPlainWords(plan([foot({ shoe: "plain", fixing: id })]))[0], id).not.toBe(
+      expect(planInPlainWords(plan([foot({ shoe: "plain", fixing: id })]))[0], `${id}`).not.toBe(
         planInPlainWords(plan([foot({ shoe: "plain", fixing: "none" })]))[0],
       );
   });
