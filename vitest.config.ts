@@ -23,7 +23,7 @@ export default defineConfig({
         ...fromSources,
         test: {
           name: "api",
-          include: ["tests/api/**/*.test.ts"],
+          include: ["tests/api/**/*.test.ts", "tests/acceptance/**/*.test.ts"],
           globalSetup: ["tests/support/postgres.ts"],
           testTimeout: 30_000,
           hookTimeout: 60_000,

@@ -1,4 +1,4 @@
-import { compareMeasurements } from "../geometry/compare.ts";
+import { compareMeasurements, type SemByMeasure } from "../geometry/compare.ts";
 import { definitionOf, type MeasuredFilm, type MeasureKey } from "../geometry/film.ts";
 import type { Reading, TrimMeasures } from "./trim-types.ts";
 
@@ -46,11 +46,13 @@ const present = <T extends object>(fields: T) =>
 
 /**
  * What the planner takes from a measured side view, or the labels of the measures that it lacks.
- * `before` is the film before it of the same foot: it says whether the bone has gone down.
+ * `before` is the film before it of the same foot: it says whether the bone has gone down; `study` is
+ * the reading error of the practice's own, where it has adopted one.
  */
 export const trimMeasuresOfFilm = (
   film: MeasuredFilm,
   before: MeasuredFilm | undefined,
+  study: SemByMeasure = {},
 ):
   | { readonly ok: true; readonly measures: TrimMeasures }
   | { readonly ok: false; readonly lacking: readonly string[] } => {
@@ -60,7 +62,7 @@ export const trimMeasuresOfFilm = (
   const needed = Object.fromEntries(
     Object.entries(NEEDED).map(([name, key]) => [name, reading(film, key)]),
   ) as Record<keyof typeof NEEDED, Reading>;
-  const founder = before && compareMeasurements("founderDistance", before, film);
+  const founder = before && compareMeasurements("founderDistance", before, film, study);
   return {
     ok: true,
     measures: {
@@ -72,6 +74,7 @@ export const trimMeasuresOfFilm = (
         toeLengthMm: reading(film, "toeLength"),
         founderDistanceMm: reading(film, "founderDistance"),
         founderChangeMm: founder?.difference ?? undefined,
+        founderSemMm: study.founderDistance,
         centreOfRotation: centreOf(film, needed.breakoverDistanceMm),
       }),
     },

@@ -11,6 +11,7 @@ import {
 } from "@heelward/domain/trim";
 import { daysBetween, localDateOf } from "@heelward/domain/time";
 import type { Work } from "../../http/work.ts";
+import { ownReadingErrors } from "../radiographs/reading-errors.ts";
 import { measuredFilms, type RadiographRow } from "../radiographs/service.ts";
 import { scaleOf } from "../radiographs/view.ts";
 
@@ -43,12 +44,13 @@ export const measuresForPlan = async (
     (one) => one.row.view === "lateromedial",
   );
   const chosen = lateral.filter((one) => radiographIds.includes(one.row.id));
+  const study = await ownReadingErrors(work);
   const newest = new Map(chosen.map((one) => [one.row.foot, one]));
   const measures = [...newest.values()].flatMap((film) => {
     const before = lateral
       .filter((one) => one.row.foot === film.row.foot && one.row.takenAt < film.row.takenAt)
       .at(-1);
-    const judged = trimMeasuresOfFilm(film.measured, before?.measured);
+    const judged = trimMeasuresOfFilm(film.measured, before?.measured, study);
     return judged.ok ? [[film.row.foot, judged.measures] as const] : [];
   });
   return {

@@ -16,6 +16,7 @@ import * as cases from "../cases/service.ts";
 import * as horses from "../horses/service.ts";
 import * as radiographs from "../radiographs/service.ts";
 import { assertCatalogue } from "./catalogue.ts";
+import { ownReadingErrors } from "../radiographs/reading-errors.ts";
 import { filmForProposal } from "./film-measures.ts";
 
 type Wishes = z.output<NonNullable<typeof contract.body>>;
@@ -44,7 +45,11 @@ export const propose = async (
       { recordId: radiographId },
     );
   assertCatalogue([wishes], "");
-  const judged = trimMeasuresOfFilm(chosen.film.measured, chosen.before?.measured);
+  const judged = trimMeasuresOfFilm(
+    chosen.film.measured,
+    chosen.before?.measured,
+    await ownReadingErrors(work),
+  );
   if (!judged.ok)
     return {
       foot: film.foot,

@@ -1,7 +1,7 @@
 import type { FilmOutline } from "@heelward/contracts";
 import { Prisma, type Transaction } from "../../database/client.ts";
 
-interface OutlineRow extends Omit<FilmOutline, "drawnAt"> {
+export interface OutlineRow extends Omit<FilmOutline, "drawnAt"> {
   readonly horseId: string;
   readonly caseId: string;
   readonly drawnAt: Date;

@@ -5,10 +5,10 @@ import { isClosed, lineColour, outlineColour } from "./drawn-colours.ts";
 import type { FilmSheet, TableRow } from "./film-sheet.ts";
 import { BOLD, REGULAR } from "./fonts.ts";
 
-const MARGIN = 40;
-const BOTTOM = 800;
+const MARGIN = 34;
+const BOTTOM = 806;
 const WIDTH = 595.28 - 2 * MARGIN;
-const LARGEST_PICTURE_PT = { width: WIDTH, height: 270 };
+const LARGEST_PICTURE_PT = { width: WIDTH, height: 238 };
 const PICTURE_PX = 1800;
 const INK = "#1c2321";
 const WARNING = "#9a3412";
@@ -19,11 +19,11 @@ const TABLE_SIZE = 8;
 /** Columns of one half of the table: two measures stand beside each other, so that all fits one page. */
 const HALF = [
   { heading: "Line", x: 0, width: 20 },
-  { heading: "Measure", x: 20, width: 148 },
-  { heading: "Value", x: 168, width: 42 },
-  { heading: "± (95 %)", x: 210, width: 44 },
+  { heading: "Measure", x: 20, width: 150 },
+  { heading: "Value", x: 171, width: 43 },
+  { heading: "± (95 %)", x: 215, width: 46 },
 ] as const;
-const SECOND_HALF_X = 261;
+const SECOND_HALF_X = 266;
 const COLUMNS = [...HALF, ...HALF.map((one) => ({ ...one, x: one.x + SECOND_HALF_X }))];
 
 type Page = InstanceType<typeof PDFDocument>;

@@ -82,7 +82,10 @@ const inZone = (iso: string, timeZone: string): string =>
 const sentence = (text: string): string => text.charAt(0).toUpperCase() + text.slice(1);
 
 const shadowMeasures = (one: FilmOutline): readonly MeasurementView[] =>
-  one.measurements.map((measure) => ({ ...measure, label: `Dark shadow: ${measure.label}` }));
+  one.measurements.map((measure) => ({
+    ...measure,
+    label: `Shadow: ${measure.label.charAt(0).toLowerCase()}${measure.label.slice(1)}`,
+  }));
 
 /** A film with its latest marks, drawings and everything that must be said beside them. */
 export const readSheet = async (work: Work, radiographId: string): Promise<FilmSheet> => {
