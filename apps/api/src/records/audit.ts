@@ -23,7 +23,7 @@ export interface AuditStamp {
 const FIRST_HASH = "0".repeat(64);
 
 /** Links an entry to the one before: hash of the previous hash and the entry's exact text. */
-export const chainHash = (previousHash: string, entry: string): string =>
+const chainHash = (previousHash: string, entry: string): string =>
   sha256Hex(`${previousHash}\n${entry}`);
 
 /**

@@ -19,7 +19,7 @@ export interface Signer {
 /** Id of a key, made from the key itself, so that no other key can take its place. */
 export const keyIdOf = (publicKeyHex: string): string => uuidV5(publicKeyHex, KEY_NAMESPACE);
 
-export const publicKeyFromHex = (hex: string): KeyObject =>
+const publicKeyFromHex = (hex: string): KeyObject =>
   createPublicKey({
     key: Buffer.concat([SPKI_HEAD, Buffer.from(hex, "hex")]),
     format: "der",

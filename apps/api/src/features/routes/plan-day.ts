@@ -7,7 +7,7 @@ import {
   type RouteDay,
   type RouteStop,
 } from "@heelward/routing";
-import { weekdayOf } from "./local-instant.ts";
+import { weekdayOf } from "./local-clock.ts";
 
 /** All visits at one yard, made in one stop. */
 export interface YardVisit {

@@ -1,48 +1,22 @@
 import { json, type readRouteDay, type RouteDay } from "@heelward/contracts";
-import type { Setting } from "@heelward/domain/evidence";
-import {
-  addDays,
-  localDateOf,
-  MS_PER_DAY,
-  MS_PER_HOUR,
-  MS_PER_MINUTE,
-  atLocalTime,
-  startOfDay,
-} from "@heelward/domain/time";
-import { CIRCUITY, geoUri, SPEED_KMH, toGeoJson } from "@heelward/routing";
+import { addDays, MS_PER_DAY, MS_PER_HOUR, atLocalTime, startOfDay } from "@heelward/domain/time";
+import { CIRCUITY, SPEED_KMH, toGeoJson } from "@heelward/routing";
 import type { z } from "zod";
 import { hasRole } from "../../http/actor.ts";
 import { isoDay } from "../../http/dates.ts";
 import { notFound, Problem } from "../../http/problem.ts";
 import type { Work } from "../../http/work.ts";
 import { readPractice } from "../people/practice.ts";
-import { standingOf, windowOf } from "../resets/standing.ts";
 import * as resets from "../resets/store.ts";
 import { ownSettings } from "../settings/values.ts";
-import { localClock, localInstant } from "./local-instant.ts";
+import { LONG_DAY, LONGEST_DAY } from "./house-day.ts";
+import { isUrgent, jobsOf, notBooked } from "./jobs.ts";
+import { localInstant } from "./local-clock.ts";
 import { planDay, type YardVisit } from "./plan-day.ts";
+import { oneDecimal, showStop } from "./show-stop.ts";
 import * as store from "./store.ts";
 
 type DayQuery = z.output<NonNullable<typeof readRouteDay.query>>;
-
-const houseDay = (key: string, value: number, unit: string, citation: string): Setting<number> => ({
-  key: `routing/${key}`,
-  value,
-  unit,
-  source: { id: `house-day-${key}`, citation, status: "house rule" },
-  since: "2026-01-01",
-  change: "free",
-});
-/** No plan goes past this many hours after the start. */
-const LONGEST_DAY = houseDay("longest-day", 12, "h", "House rule: twelve hours from gate to gate");
-/** A day longer than this is pointed out. */
-const LONG_DAY = houseDay("long-day", 10, "h", "House rule: past ten hours feet are done tired");
-/** Work on one horse where the booking does not say. */
-const USUAL_VISIT = houseDay("usual-visit", 45, "min", "Common practice, no source");
-/** A booked time missed by more than this is worth a call to the yard. */
-const TOLD_TIME = houseDay("told-time", 30, "min", "House rule: half an hour either way");
-/** Due without a booking this many days ahead is pointed out. */
-const LOOK_AHEAD = houseDay("look-ahead", 3, "days", "House rule: time enough to ring and book");
 
 /** The search stops here and says how good its answer is at least. */
 const SEARCH_MS = 1500;
@@ -78,53 +52,6 @@ const readStart = (query: DayQuery, practice: { lat: number | null; lon: number 
   const lon = query.startLon ?? practice.lon;
   return lat === null || lon === null ? null : { lat, lon };
 };
-
-type Row = resets.ResetRow;
-interface Job {
-  readonly row: Row;
-  readonly standing: ReturnType<typeof standingOf>;
-  readonly minutes: number;
-  readonly bookedForMs: number;
-}
-
-const isUrgent = (job: Job): boolean => job.standing.state === "red" || job.row.isPainUp;
-
-/** In trouble first, then the most days late, then as booked. */
-const byNeed = (a: Job, b: Job): number =>
-  Number(isUrgent(b)) - Number(isUrgent(a)) ||
-  b.standing.daysLate - a.standing.daysLate ||
-  a.bookedForMs - b.bookedForMs ||
-  (a.row.id < b.row.id ? -1 : 1);
-
-const jobsOf = (rows: readonly Row[], date: string, atMs: number): readonly Job[] =>
-  rows
-    .flatMap((row) =>
-      row.bookedFor !== null && localDateOf(row.bookedFor.getTime(), row.yard.timeZone) === date
-        ? [
-            {
-              row,
-              standing: standingOf(row, atMs),
-              minutes: row.bookedMinutes ?? USUAL_VISIT.value,
-              bookedForMs: row.bookedFor.getTime(),
-            },
-          ]
-        : [],
-    )
-    .toSorted(byNeed);
-
-const notBooked = (rows: readonly Row[], date: string): readonly string[] => {
-  const until = addDays(date, LOOK_AHEAD.value);
-  return rows
-    .filter(
-      (row) => row.status === "open" && row.pausedReason === null && windowOf(row).bookBy <= until,
-    )
-    .map(
-      (row) =>
-        `${row.horse.name} at ${row.yard.name} is due on ${windowOf(row).bookBy} and has no date yet.`,
-    );
-};
-
-const oneDecimal = (value: number): number => Math.round(value * 10) / 10;
 
 /**
  * A farrier's booked visits of a day in the best order. It proposes: the person who drives decides,
@@ -194,51 +121,12 @@ export const readDay = async (work: Work, date: string, query: DayQuery): Promis
     tx,
     jobs.map((job) => job.row.horse.id),
   );
-  const stops = (route?.stops ?? []).flatMap((stop): RouteDay["stops"] => {
+  const shown = (route?.stops ?? []).flatMap((stop) => {
     const yard = yards.get(stop.placeId);
-    if (yard === undefined) return [];
-    const here = jobsAt(stop.placeId);
-    let atMs = stop.startMs;
-    for (const job of here) {
-      const awayMinutes = Math.abs(atMs - job.bookedForMs) / MS_PER_MINUTE;
-      if (awayMinutes > TOLD_TIME.value)
-        problems.push(
-          `${job.row.horse.name} at ${yard.name} was booked for ${localClock(job.bookedForMs, yard.timeZone)} and is planned for ${localClock(atMs, yard.timeZone)}: tell the yard.`,
-        );
-      atMs += job.minutes * MS_PER_MINUTE;
-    }
-    return [
-      {
-        resetIds: here.map((job) => job.row.id),
-        yard: {
-          id: yard.id,
-          name: yard.name,
-          lat: yard.lat,
-          lon: yard.lon,
-          accessNotes: yard.accessNotes,
-          phone: yard.phone,
-        },
-        horses: here.map((job) => ({
-          id: job.row.horse.id,
-          name: job.row.horse.name,
-          caseId: job.row.caseId,
-          job: job.row.job ?? "trim and reset",
-          minutes: job.minutes,
-          state: job.standing.state,
-          why: job.standing.reasons.join("; "),
-          prescriptionId: plans.get(job.row.horse.id) ?? null,
-          bookedFor: localInstant(job.bookedForMs, yard.timeZone),
-        })),
-        arriveAt: localInstant(stop.arriveMs, yard.timeZone),
-        startAt: localInstant(stop.startMs, yard.timeZone),
-        leaveAt: localInstant(stop.leaveMs, yard.timeZone),
-        slackMinutes: Math.floor(stop.slackMs / MS_PER_MINUTE),
-        driveKm: oneDecimal(stop.driveMetres / 1000),
-        driveMinutes: Math.round(stop.driveSeconds / 60),
-        geoLink: geoUri({ latDegrees: yard.lat, lonDegrees: yard.lon }),
-      },
-    ];
+    return yard === undefined ? [] : [showStop(stop, yard, jobsAt(stop.placeId), plans)];
   });
+  problems.push(...shown.flatMap((one) => one.problems));
+  const stops = shown.map((one) => one.stop);
   if (route !== null && route.returnMs - route.departMs > LONG_DAY.value * MS_PER_HOUR)
     problems.push(
       `This day runs ${oneDecimal((route.returnMs - route.departMs) / MS_PER_HOUR)} hours from start to finish.`,

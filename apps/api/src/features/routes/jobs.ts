@@ -1,0 +1,52 @@
+import { addDays, localDateOf } from "@heelward/domain/time";
+import { standingOf, windowOf } from "../resets/standing.ts";
+import type { ResetRow } from "../resets/store.ts";
+import { LOOK_AHEAD, USUAL_VISIT } from "./house-day.ts";
+
+/** One booked horse of the day. */
+export interface Job {
+  readonly row: ResetRow;
+  readonly standing: ReturnType<typeof standingOf>;
+  readonly minutes: number;
+  readonly bookedForMs: number;
+}
+
+/** In trouble: red, or pain is up. */
+export const isUrgent = (job: Job): boolean => job.standing.state === "red" || job.row.isPainUp;
+
+/** In trouble first, then the most days late, then as booked. */
+const byNeed = (a: Job, b: Job): number =>
+  Number(isUrgent(b)) - Number(isUrgent(a)) ||
+  b.standing.daysLate - a.standing.daysLate ||
+  a.bookedForMs - b.bookedForMs ||
+  (a.row.id < b.row.id ? -1 : 1);
+
+/** The bookings that fall on a day at their yard, the most pressing first. */
+export const jobsOf = (rows: readonly ResetRow[], date: string, atMs: number): readonly Job[] =>
+  rows
+    .flatMap((row) =>
+      row.bookedFor !== null && localDateOf(row.bookedFor.getTime(), row.yard.timeZone) === date
+        ? [
+            {
+              row,
+              standing: standingOf(row, atMs),
+              minutes: row.bookedMinutes ?? USUAL_VISIT.value,
+              bookedForMs: row.bookedFor.getTime(),
+            },
+          ]
+        : [],
+    )
+    .toSorted(byNeed);
+
+/** One line for each horse that is due soon or overdue and has no date. */
+export const notBooked = (rows: readonly ResetRow[], date: string): readonly string[] => {
+  const until = addDays(date, LOOK_AHEAD.value);
+  return rows
+    .filter(
+      (row) => row.status === "open" && row.pausedReason === null && windowOf(row).bookBy <= until,
+    )
+    .map(
+      (row) =>
+        `${row.horse.name} at ${row.yard.name} is due on ${windowOf(row).bookBy} and has no date yet.`,
+    );
+};
