@@ -132,6 +132,19 @@ describe("the annotated picture", () => {
           isColoured(from.x + share * (to.x - from.x), from.y + share * (to.y - from.y)),
           measure,
         ).toBe(true);
+    const isWhite = (x: number, y: number): boolean =>
+      [0, 1, 2].every(
+        (channel) =>
+          (data[(Math.round(y) * info.width + Math.round(x)) * info.channels + channel] ?? 0) > 200,
+      );
+    // A white ring stands round each landmark, 1.6 line widths of 2 px from it.
+    for (const [key, { x, y }] of Object.entries(film.points)) {
+      const around = Array.from({ length: 24 }, (_, step) => (step * Math.PI) / 12);
+      const white = around.filter((turn) =>
+        isWhite(x + 3.2 * Math.cos(turn), y + 3.2 * Math.sin(turn)),
+      );
+      expect(white.length, key).toBeGreaterThan(10);
+    }
     // Away from lines and words the film is grey as it was.
     expect(isColoured(15, 15)).toBe(false);
   });

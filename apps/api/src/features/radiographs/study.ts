@@ -129,9 +129,10 @@ export const adopt = async (
     if (found?.enough !== true)
       throw badField(`/measures/${index}`, found?.missing ?? "was not read more than once");
   }
-  const chosen = results.filter(
-    (one) => one.enough && one.sem > 0 && (input.measures?.includes(one.measure) ?? true),
-  );
+  const chosen = results
+    .filter((one) => one.enough && one.sem > 0 && (input.measures?.includes(one.measure) ?? true))
+    // Four figures: what is set is what is shown.
+    .map((one) => ({ ...one, sem: Number(one.sem.toPrecision(4)) }));
   if (chosen.length === 0)
     throw new Problem(
       "conflict",

@@ -1,7 +1,7 @@
 import { renderFilm } from "@heelward/radiograph/raster";
 import type { Film } from "@heelward/radiograph/film";
 import sharp from "sharp";
-import { isClosed, lineColour, outlineColour } from "./drawn-colours.ts";
+import { isClosed, lineColour, MARK, outlineColour } from "./drawn-colours.ts";
 import type { FilmSheet } from "./film-sheet.ts";
 import { BOLD, REGULAR, textPath, textWidth, wrap } from "./fonts.ts";
 
@@ -33,7 +33,11 @@ ${textPath(BOLD.font, text, { x, y, size, fill: colour })}`;
     const points = one.points.map(({ x, y }) => `${at(x)},${at(y)}`).join(" ");
     return `<${isClosed(one) ? "polygon" : "polyline"} points="${points}" fill="none" stroke="${outlineColour(one)}" stroke-width="${thick * 1.5}" stroke-linejoin="round"/>`;
   });
-  return [...lines, ...outlines].join("\n");
+  const marks = Object.values(sheet.set?.points ?? {}).map(
+    ({ x, y }) =>
+      `<circle cx="${at(x)}" cy="${at(y)}" r="${thick * 1.6}" fill="none" stroke="${MARK}" stroke-width="${thick * 0.6}"/>`,
+  );
+  return [...lines, ...outlines, ...marks].join("\n");
 };
 
 interface Panel {

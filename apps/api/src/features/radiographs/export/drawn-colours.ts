@@ -11,6 +11,9 @@ const OUTLINE: Record<FilmOutline["kind"], string> = {
   note: "#ffffff",
 };
 
+/** A ring round each landmark; the point itself stays visible. */
+export const MARK = "#ffffff";
+
 const ANGLES = new Set(["dorsalWallAngle", "dorsalP3Angle", "p2AxisAngle", "palmarAngleGround"]);
 
 export const lineColour = (line: NumberedLine): string =>

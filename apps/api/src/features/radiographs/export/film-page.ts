@@ -1,7 +1,7 @@
 import { renderFilm } from "@heelward/radiograph/raster";
 import type { Film } from "@heelward/radiograph/film";
 import PDFDocument from "pdfkit";
-import { isClosed, lineColour, outlineColour } from "./drawn-colours.ts";
+import { isClosed, lineColour, MARK, outlineColour } from "./drawn-colours.ts";
 import type { FilmSheet, TableRow } from "./film-sheet.ts";
 import { BOLD, REGULAR } from "./fonts.ts";
 
@@ -87,6 +87,12 @@ const drawLines = (page: Page, sheet: FilmSheet, left: number, top: number, k: n
     if (isClosed(one)) page.closePath();
     page.stroke();
   }
+  for (const point of Object.values(sheet.set?.points ?? {}))
+    page
+      .lineWidth(0.5)
+      .strokeColor(MARK)
+      .circle(...at(point), 1.6)
+      .stroke();
 };
 
 const drawFilm = async ({ page, root }: Target, sheet: FilmSheet, film: Film): Promise<void> => {
