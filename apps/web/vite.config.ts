@@ -30,7 +30,10 @@ export default defineConfig({
     // Nothing is inlined as data: URI; the content security policy allows only our own files.
     assetsInlineLimit: 0,
     rolldownOptions: {
-      treeshake: { moduleSideEffects: (id) => !id.startsWith(packages) && !id.includes("/luxon/") },
+      treeshake: {
+        moduleSideEffects: (id) =>
+          !id.startsWith(packages) && !/\/luxon\/|\/src\/language\//.test(id),
+      },
     },
   },
   worker: { format: "es" },
