@@ -132,7 +132,9 @@ const Doses = ({ day }: { readonly day: CareDay }) => {
         </Badge>
       </div>
       {PARTS.map((part) => {
-        const doses = day.doses.filter((dose) => partOfDay(clockOf(dose.scheduledAt)) === part);
+        const doses = day.doses
+          .filter((dose) => partOfDay(clockOf(dose.scheduledAt)) === part)
+          .toSorted((a, b) => Date.parse(a.scheduledAt) - Date.parse(b.scheduledAt));
         return doses.length === 0 ? null : (
           <div key={part} className="stack-tight">
             <h3 className={styles["part"]}>{t(`parts.${part}`)}</h3>

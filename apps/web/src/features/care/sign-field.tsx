@@ -1,6 +1,7 @@
 import type { FiveSign } from "@heelward/domain/examination";
 import { useId } from "react";
 import { useTranslation } from "react-i18next";
+import { classNames } from "../../components/class-names.ts";
 import { MOST_POINTS } from "./five-sign-points.ts";
 import { SignPicture } from "./sign-picture.tsx";
 import styles from "./care.module.css";
@@ -24,7 +25,7 @@ export const SignField = ({
         <strong>{t(`signNames.${sign}`)}</strong>{" "}
         <span className="quiet">{t(`signAsk.${sign}`)}</span>
       </legend>
-      <div className={styles["levels"]}>
+      <div className={classNames(styles["levels"], MOST_POINTS[sign] === 2 && styles["three"])}>
         {Array.from({ length: MOST_POINTS[sign] + 1 }, (_, points) => (
           <label key={points} className={styles["level"]}>
             <input

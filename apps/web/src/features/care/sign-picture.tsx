@@ -43,11 +43,12 @@ const Arrow = ({ d }: { readonly d: string }) => (
 const Shift = ({ level }: { readonly level: number }) => (
   <>
     {GROUND}
-    <Leg x={42} lean={level * 4} />
-    <Leg x={72} lean={level * 4} />
-    {level > 0 ? <Arrow d="M52 14h22" /> : null}
-    {level > 1 ? <Arrow d="M66 26h-22" /> : null}
-    {level > 1 ? <Arrow d="M52 38h22" /> : null}
+    <Leg x={44} lean={level * 5} />
+    <Leg x={72} lean={level * 5} />
+    {level === 0 ? null : <Arrow d="M30 22H14" />}
+    {level === 0 ? null : <Arrow d="M92 22h16" />}
+    {level < 2 ? null : <Arrow d="M30 40H14" />}
+    {level < 2 ? null : <Arrow d="M92 40h16" />}
   </>
 );
 
@@ -98,26 +99,33 @@ const Walk = ({ level }: { readonly level: number }) => {
   );
 };
 
-const TURNS = [3, 5, 8, 0];
+const TURNS = [4, 6, 9, 0];
 
+/** Hoof prints along a bend: the tighter they stand, the harder the turn. */
 const Turn = ({ level }: { readonly level: number }) => {
   const steps = TURNS[level] ?? 0;
   const at = (share: number) => {
     const angle = Math.PI * (1 - share);
-    return { x: 60 + 38 * Math.cos(angle), y: 60 - 42 * Math.sin(angle), turn: 180 * share };
+    return {
+      x: 60 + 44 * Math.cos(angle),
+      y: 62 - 46 * Math.sin(angle),
+      turn: 180 * share,
+    };
   };
+  const bend = <path className={styles["path"]} d="M16 62a44 46 0 0 1 88 0" />;
   if (steps === 0)
     return (
       <>
-        <Print {...at(0)} />
-        <path className={styles["path"]} d="M22 46C26 26 42 16 60 18" />
-        <path className={styles["cross"]} d="M68 10l16 16m0-16l-16 16" />
+        {bend}
+        <Print {...at(0.06)} />
+        <path className={styles["cross"]} d="M52 30l16 16m0-16l-16 16" />
       </>
     );
   return (
     <>
+      {level === 0 ? bend : null}
       {Array.from({ length: steps }, (_, index) => {
-        const place = at(index / (steps - 1));
+        const place = at(0.06 + (0.88 * index) / (steps - 1));
         return <Print key={index} x={place.x} y={place.y} turn={place.turn} />;
       })}
     </>

@@ -53,12 +53,17 @@ export const TrendCharts = ({ results }: { readonly results: readonly LabResult[
                   : { low: rangeLow, high: rangeHigh }
               }
               limit={
-                cutoff === null
-                  ? undefined
-                  : {
+                cutoff !== null
+                  ? {
                       value: cutoff,
                       label: t("cutoffShort", { value: format.number(cutoff, 1) }),
                     }
+                  : rangeHigh !== null && rangeLow === null
+                    ? {
+                        value: rangeHigh,
+                        label: t("upTo", { value: format.number(rangeHigh, 1) }),
+                      }
+                    : undefined
               }
             />
           );

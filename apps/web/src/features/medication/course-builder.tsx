@@ -1,5 +1,5 @@
 import type { CourseView, Horse } from "@heelward/contracts";
-import { type Drug, presentationOf } from "@heelward/domain/medication";
+import type { Drug } from "@heelward/domain/medication";
 import { BookOpenText, Plus } from "lucide-react";
 import { useEffect, useState } from "react";
 import { useTranslation } from "react-i18next";
@@ -18,7 +18,7 @@ import {
 import { Form } from "../../components/form.tsx";
 import { typedText, useDraft } from "../../components/use-draft.ts";
 import { todayIn, useFormat } from "../../language/format.ts";
-import { CheckPanel } from "./check-panel.tsx";
+import { CheckPanel, Verdict } from "./check-panel.tsx";
 import { contentOf, draftOf, emptyDraft, labelSteps, nextStep } from "./course-draft.ts";
 import { DoseCalendar } from "./dose-calendar.tsx";
 import { planOf, useCourseCheck } from "./queries.ts";
@@ -62,7 +62,9 @@ export const CourseBuilder = ({
     const drug = formulary.drugs.find((one) => one.key === course.drugKey);
     return draftOf(
       course,
-      drug === undefined ? undefined : presentationOf(drug, course.presentationKey),
+      drug === undefined
+        ? undefined
+        : drug.presentations.find((one) => one.key === course.presentationKey),
     );
   });
   const drug = formulary.drugs.find((one) => one.key === draft.drugKey);
@@ -116,6 +118,11 @@ export const CourseBuilder = ({
           onSubmit={save}
           footer={
             <>
+              {content === undefined || check.data === undefined ? null : (
+                <div className={styles["verdictHere"]}>
+                  <Verdict findings={check.data.findings} />
+                </div>
+              )}
               <Button
                 type="submit"
                 look="primary"

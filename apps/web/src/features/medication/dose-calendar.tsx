@@ -33,9 +33,19 @@ export const DoseCalendar = ({ plan }: { readonly plan: CoursePlan }) => {
   const most = Math.max(...totals.values());
   const days = Math.round((Date.parse(plan.lastDoseOn) - Date.parse(monday)) / 86_400_000) + 1;
   const weeks = Math.min(MOST_WEEKS, Math.ceil(days / 7));
+  const [shortDay, weekday] = (
+    [{ day: "numeric", month: "short" }, { weekday: "short" }] as const
+  ).map((options) => new Intl.DateTimeFormat(format.locale, { timeZone: "UTC", ...options }));
+  const at = (on: string) => new Date(`${on}T00:00:00Z`);
+  const dayOf = (on: string) => shortDay?.format(at(on));
   const hasTest = (on: string) => plan.monitoring.some((task) => task.dueOn === on);
   return (
     <div className="stack-tight">
+      <div className={styles["weekdays"]} aria-hidden>
+        {Array.from({ length: 7 }, (_, index) => addDays(monday, index)).map((on) => (
+          <span key={on}>{weekday?.format(at(on))}</span>
+        ))}
+      </div>
       <ol className={styles["calendar"]} aria-label={t("calendarText")}>
         {Array.from({ length: weeks * 7 }, (_, index) => addDays(monday, index)).map((on) => {
           const total = totals.get(on) ?? 0;
@@ -46,7 +56,7 @@ export const DoseCalendar = ({ plan }: { readonly plan: CoursePlan }) => {
                 className={styles["fill"]}
                 style={{ height: `${String(Math.round((total / most) * 100))}%` }}
               />
-              <span className={styles["cellDate"]}>{format.shortDate(on)}</span>
+              <span className={styles["cellDate"]}>{dayOf(on)}</span>
               <span className={styles["cellDose"]}>
                 {total === 0 ? (
                   <span className="quiet">

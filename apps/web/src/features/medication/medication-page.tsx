@@ -37,13 +37,19 @@ const CourseLine = ({ course }: { readonly course: CourseView }) => {
         </div>
         <p>
           {course.steps
-            .map(
-              (step) =>
-                `${amount(step.doseMg)} × ${String(step.timesLocal.length)}${
-                  step.everyDays === 1 ? "" : ` ${t("everyDays", { count: step.everyDays })}`
-                } (${String(step.fromDay)}–${String(step.toDay)})`,
+            .map((step) =>
+              [
+                t("stepLine", {
+                  count: step.toDay - step.fromDay + 1,
+                  from: step.fromDay,
+                  to: step.toDay,
+                  times: step.timesLocal.length,
+                  amount: amount(step.doseMg),
+                }),
+                ...(step.everyDays === 1 ? [] : [t("everyDays", { count: step.everyDays })]),
+              ].join(", "),
             )
-            .join(" → ")}
+            .join("; ")}
         </p>
         {course.hold === null ? null : (
           <p>

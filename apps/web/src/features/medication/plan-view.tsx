@@ -25,9 +25,17 @@ export const useRate = () => {
       : `${format.number(mgPerKg, 2)} mg/kg`;
 };
 
+/** One unit for a whole table: the heaviest step decides. */
+const unitOf = (plan: CoursePlan) =>
+  Math.max(...plan.steps.map((step) => step.perDay.bestMgPerKg)) < MICROGRAMS_BELOW
+    ? { name: "µg/kg", factor: 1000 }
+    : { name: "mg/kg", factor: 1 };
+
 const StepRate = ({ plan, step }: { readonly plan: CoursePlan; readonly step: Step }) => {
   const { t } = useTranslation("medication");
-  const rate = useRate();
+  const format = useFormat();
+  const { factor } = unitOf(plan);
+  const rate = (mgPerKg: number) => format.number(mgPerKg * factor, 2);
   const amount = useAmount();
   const isLast = step.toDay;
   return (
@@ -70,7 +78,7 @@ export const RateTable = ({ plan }: { readonly plan: CoursePlan }) => {
     <div className={styles["scroll"]}>
       <table className={styles["rates"]}>
         <caption>
-          {t("rate")} {t("perDay")}
+          {t("rate")} {t("perDay")}, {unitOf(plan).name}
           {plan.steps.some((step) => step.timesLocal.length > 1) ? ` (${t("perDose")})` : ""}
         </caption>
         <thead>

@@ -22,7 +22,7 @@ const CallLink = ({ phone }: { readonly phone: string }) => {
     <a className={styles["call"]} href={`tel:${phone.replaceAll(/[^\d+]/g, "")}`}>
       <PhoneCall aria-hidden />
       <span>
-        {t("call")} <strong>{phone}</strong>
+        {t("call")} <strong className={styles["phone"]}>{phone}</strong>
       </span>
     </a>
   );
@@ -135,6 +135,8 @@ const Curves = ({ data }: { readonly data: OwnerHorse }) => {
             title={t("comfortTitle")}
             unit={t("comfortUnit")}
             points={data.comfort.map((one) => ({ on: one.on, value: one.score }))}
+            // Keeps "none" on the axis, so that a good line is seen to be near it.
+            target={{ low: 0, high: 0 }}
           />
           <p className="quiet small">{t("comfortHint")}</p>
         </Card>
@@ -234,11 +236,16 @@ const Shown = ({ data }: { readonly data: OwnerHorse }) => {
         back={{ href: "/portal", label: t("back") }}
         lead={horse.yard}
         actions={
-          <IconButton
-            label={t("print")}
-            icon={<Printer aria-hidden />}
-            onClick={() => window.print()}
-          />
+          <>
+            {data.practicePhone === null ? null : <CallLink phone={data.practicePhone} />}
+            <span className={styles["deskOnly"]}>
+              <IconButton
+                label={t("print")}
+                icon={<Printer aria-hidden />}
+                onClick={() => window.print()}
+              />
+            </span>
+          </>
         }
       />
       <section className={styles["headline"]} aria-label={t("now", { name: horse.name })}>

@@ -10,26 +10,30 @@ import { ResetState } from "./reset-state.tsx";
 import { WindowBar } from "./window-bar.tsx";
 import styles from "./resets.module.css";
 
-const HorseCell = ({ reset }: { readonly reset: Reset }) => (
-  <div className={styles["horse"]}>
-    <Link href={`/resets/${reset.id}`} className={styles["name"]}>
-      {reset.horse.name}
-    </Link>
-    <span className="quiet small">{reset.yard.name}</span>
-    {reset.phase === null ? null : <PhasePill phase={reset.phase} />}
-  </div>
-);
+/** What the badge already says. */
+const SAID = /^(due in|due today|due on|\d+ days? late)/;
 
-const StateCell = ({ reset }: { readonly reset: Reset }) => {
-  const [reason] = reset.reasons;
-  const says = reset.state === "paused" ? reset.pausedReason : reason;
+const HorseCell = ({ reset }: { readonly reset: Reset }) => {
+  const why = reset.reasons.filter((reason) => !SAID.test(reason)).join("; ");
   return (
-    <div className="stack-tight">
+    <div className={styles["horse"]}>
+      <Link href={`/resets/${reset.id}`} className={styles["name"]}>
+        {reset.horse.name}
+      </Link>
+      <span className="quiet small">
+        {reset.yard.name}
+        {reset.phase === null ? null : (
+          <>
+            {" "}
+            <PhasePill phase={reset.phase} />
+          </>
+        )}
+      </span>
       <ResetState reset={reset} />
-      {says === undefined ||
-      says === null ||
-      /^(due in|due today|due on|\d+ days? late)/.test(says) ? null : (
-        <span className="small">{says}</span>
+      {reset.state === "paused" ? (
+        <span className="small">{reset.pausedReason}</span>
+      ) : why === "" ? null : (
+        <span className="small">{why}</span>
       )}
     </div>
   );
@@ -63,11 +67,17 @@ const WindowCell = ({ reset }: { readonly reset: Reset }) => {
 
 const MoveCell = ({ reset }: { readonly reset: Reset }) => {
   const { t } = useTranslation("resets");
+  const format = useFormat(reset.yard.timeZone);
   const { person, action } = reset.whoseMove;
   return (
-    <div>
-      <strong>{person}</strong>
-      <div className="small">{t(`moves.${action as "book"}`, { defaultValue: action })}</div>
+    <div className={styles["move"]}>
+      {reset.bookedFor === null ? null : (
+        <div>
+          <strong>{format.shortDateTime(reset.bookedFor)}</strong>
+          {reset.job === null ? null : <div className="small">{reset.job}</div>}
+        </div>
+      )}
+      <strong>{person}</strong>: {t(`moves.${action as "book"}`, { defaultValue: action })}
       {reset.farrier === null || reset.farrier.name === person ? null : (
         <div className="quiet small">
           {t("farrier")}: {reset.farrier.name}
@@ -96,19 +106,6 @@ const TriedCell = ({ reset }: { readonly reset: Reset }) => {
   );
 };
 
-const BookedCell = ({ reset }: { readonly reset: Reset }) => {
-  const { t } = useTranslation("resets");
-  const format = useFormat(reset.yard.timeZone);
-  return reset.bookedFor === null ? (
-    <span className="quiet">{t("notBooked")}</span>
-  ) : (
-    <div>
-      <strong>{format.shortDateTime(reset.bookedFor)}</strong>
-      {reset.job === null ? null : <div className="small">{reset.job}</div>}
-    </div>
-  );
-};
-
 /** Every reset against its window: a table on a desk, cards on a phone. */
 export const BoardTable = ({ resets }: { readonly resets: readonly Reset[] }) => {
   const { t } = useTranslation("resets");
@@ -118,12 +115,6 @@ export const BoardTable = ({ resets }: { readonly resets: readonly Reset[] }) =>
       label: t("horse"),
       hideLabelOnPhone: true,
       cell: (reset) => <HorseCell reset={reset} />,
-    },
-    {
-      key: "state",
-      label: t("state"),
-      hideLabelOnPhone: true,
-      cell: (reset) => <StateCell reset={reset} />,
     },
     {
       key: "window",
@@ -138,7 +129,6 @@ export const BoardTable = ({ resets }: { readonly resets: readonly Reset[] }) =>
         <BreakoverGauge nowMm={reset.breakoverNowMm} limitMm={reset.breakoverLimitMm} />
       ),
     },
-    { key: "booked", label: t("booked"), cell: (reset) => <BookedCell reset={reset} /> },
     { key: "move", label: t("move"), cell: (reset) => <MoveCell reset={reset} /> },
     { key: "tried", label: t("slipped"), cell: (reset) => <TriedCell reset={reset} /> },
     {

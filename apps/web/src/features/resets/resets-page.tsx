@@ -1,5 +1,6 @@
 import type { Reset } from "@heelward/contracts";
 import { CalendarCheck, FileDown, SearchX } from "lucide-react";
+import { useState } from "react";
 import { useTranslation } from "react-i18next";
 import { useCurrent } from "../../app/current-session.tsx";
 import { useSearchState } from "../../app/use-address.ts";
@@ -15,6 +16,7 @@ import { boardOf, choicesOf, type Group, GROUPS, isIn, type Sort, SORTS } from "
 import { csvFile, saveText } from "./csv.ts";
 import { LoadTables } from "./load-tables.tsx";
 import { useBoard } from "./queries.ts";
+import styles from "./resets.module.css";
 import { WeekCalendar } from "./week-calendar.tsx";
 
 const CSV_COLUMNS = [
@@ -53,6 +55,8 @@ const oneOf = <T extends string>(all: readonly T[], value: string): T | undefine
 const Filters = ({ resets }: { readonly resets: readonly Reset[] }) => {
   const { t } = useTranslation("resets");
   const { get, set } = useSearchState();
+  // On a phone the board comes first; its filters open on demand.
+  const [isWide] = useState(() => window.matchMedia("(min-width: 48rem)").matches);
   return (
     <div className="stack no-print">
       <ChoiceField<Group | "all">
@@ -67,35 +71,38 @@ const Filters = ({ resets }: { readonly resets: readonly Reset[] }) => {
           })),
         ]}
       />
-      <div className="columns">
-        <TextField
-          label={t("find")}
-          type="search"
-          placeholder={t("findHint")}
-          value={get("q")}
-          onChange={(q) => set({ q })}
-        />
-        <SelectField
-          label={t("farrier")}
-          value={get("farrier")}
-          onChange={(farrier) => set({ farrier })}
-          emptyLabel={t("anyFarrier")}
-          options={choicesOf(resets, (reset) => reset.farrier)}
-        />
-        <SelectField
-          label={t("yard")}
-          value={get("yard")}
-          onChange={(yard) => set({ yard })}
-          emptyLabel={t("anyYard")}
-          options={choicesOf(resets, (reset) => reset.yard)}
-        />
-        <SelectField<Sort>
-          label={t("sort")}
-          value={oneOf(SORTS, get("sort")) ?? "late"}
-          onChange={(sort) => set({ sort })}
-          options={SORTS.map((one) => ({ value: one, label: t(`sorts.${one}`) }))}
-        />
-      </div>
+      <details className={styles["filters"]} open={isWide}>
+        <summary>{t("filters")}</summary>
+        <div className="columns">
+          <TextField
+            label={t("find")}
+            type="search"
+            placeholder={t("findHint")}
+            value={get("q")}
+            onChange={(q) => set({ q })}
+          />
+          <SelectField
+            label={t("farrier")}
+            value={get("farrier")}
+            onChange={(farrier) => set({ farrier })}
+            emptyLabel={t("anyFarrier")}
+            options={choicesOf(resets, (reset) => reset.farrier)}
+          />
+          <SelectField
+            label={t("yard")}
+            value={get("yard")}
+            onChange={(yard) => set({ yard })}
+            emptyLabel={t("anyYard")}
+            options={choicesOf(resets, (reset) => reset.yard)}
+          />
+          <SelectField<Sort>
+            label={t("sort")}
+            value={oneOf(SORTS, get("sort")) ?? "late"}
+            onChange={(sort) => set({ sort })}
+            options={SORTS.map((one) => ({ value: one, label: t(`sorts.${one}`) }))}
+          />
+        </div>
+      </details>
     </div>
   );
 };

@@ -91,7 +91,7 @@ const Day = ({ day, readAt }: { readonly day: RouteDay; readonly readAt: string 
   return (
     <div className={styles["day"]}>
       <div className={styles["side"]}>
-        <Card>
+        <Card className={styles["facts"]}>
           <div className="stack">
             <Facts
               items={[
@@ -104,15 +104,17 @@ const Day = ({ day, readAt }: { readonly day: RouteDay; readonly readAt: string 
                 [t("ends"), day.endsAt === null ? "–" : format.time(day.endsAt)],
               ]}
             />
-            <Badge
-              tone={day.proof === "optimal" ? "fine" : "plain"}
-              icon={<RouteIcon aria-hidden />}
-            >
-              {t(`proof.${day.proof}`)}
-            </Badge>
+            <div>
+              <Badge
+                tone={day.proof === "optimal" ? "fine" : "plain"}
+                icon={<RouteIcon aria-hidden />}
+              >
+                {t(`proof.${day.proof}`)}
+              </Badge>
+            </div>
           </div>
         </Card>
-        <div className="no-print">
+        <div className={`${styles["mapCard"] ?? ""} no-print`}>
           <Card title={t("map")}>
             <RouteMap stops={day.stops} />
           </Card>

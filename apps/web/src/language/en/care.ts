@@ -3,7 +3,7 @@ export const care = {
   title: "Today in the yard",
   titleDay: "The yard on {{date}}",
   signedIn: "You are",
-  notYou: "Someone else? Change",
+  notYou: "Change person",
   ring: "Ring the vet",
   ringNow: "Ring the vet now",
   noPhone: "No phone number is entered for the practice. Ask the manager to enter it.",

@@ -37,6 +37,7 @@ export const laboratory = {
   range: "Their range",
   noRange: "no range sent",
   cutoffShort: "cut-off {{value}}",
+  upTo: "their range up to {{value}}",
   inside: "inside their range",
   above: "above their range",
   below: "below their range",

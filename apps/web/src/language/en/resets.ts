@@ -6,6 +6,7 @@ export const resets = {
   board: "Board",
   calendar: "Calendar",
   load: "By farrier",
+  filters: "Find, filter and order",
   find: "Find a horse",
   findHint: "Horse, yard or farrier",
   show: "Show",
