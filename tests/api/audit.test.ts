@@ -1,9 +1,12 @@
 import { afterAll, beforeAll, describe, expect, it } from "vitest";
 import { draftFirstAidPlan, signPlan } from "../support/first-aid-plan.ts";
 import { startTestService, type TestService } from "../support/service.ts";
+import { keepTables, type Tampering } from "../support/tamper.ts";
 
 let service: TestService;
 let prescriptionId: string;
+let tamper: Tampering["tamper"];
+let undo: Tampering["undo"];
 
 beforeAll(async () => {
   service = await startTestService();
@@ -21,22 +24,16 @@ beforeAll(async () => {
       situation: `Note ${n}`,
       mustDo: "Read it",
     });
-  await service.query(
-    "CREATE TABLE kept_entries AS TABLE audit_entries; CREATE TABLE kept_heads AS TABLE audit_heads; CREATE TABLE kept_prescriptions AS TABLE prescriptions",
-  );
+  ({ tamper, undo } = await keepTables(service, [
+    "audit_entries",
+    "audit_heads",
+    "prescriptions",
+    "signing_keys",
+  ]));
 });
 afterAll(async () => {
   await service.close();
 });
-
-/** As somebody would who has the database's superuser: past every trigger, in one transaction. */
-const tamper = (sql: string) =>
-  service.query(`SET LOCAL session_replication_role = replica; ${sql}`);
-const undo = () =>
-  tamper(`DELETE FROM audit_entries; INSERT INTO audit_entries SELECT * FROM kept_entries;
-    DELETE FROM audit_heads; INSERT INTO audit_heads SELECT * FROM kept_heads;
-    DELETE FROM prescriptions; INSERT INTO prescriptions SELECT * FROM kept_prescriptions;
-    DELETE FROM signing_keys`);
 
 interface Verification {
   readonly isWhole: boolean;

@@ -117,16 +117,37 @@ const closings: Page = (tx, after, limit) => tx.$queryRaw<SignedRow[]>`
   FROM cases c LEFT JOIN case_events e ON e.practice_id = c.practice_id AND e.case_id = c.id AND e.ref_type = 'case' AND e.data ? 'signedText'
   WHERE c.phase = 'closed' AND c.id > ${after}::uuid ORDER BY c.id LIMIT ${limit}`;
 
-/** Everything that is signed, by the word the audit log has for it. */
-export const SIGNED: readonly {
-  readonly subjectType: string;
+/** A kind of signed record. */
+export interface SignedKind {
   readonly name: string;
   readonly page: Page;
-}[] = [
-  { subjectType: "prescription", name: "prescription", page: prescriptions },
-  { subjectType: "medication course", name: "medication course", page: courses },
-  { subjectType: "medication course", name: "review of medication course", page: reviews },
-  { subjectType: "medication course", name: "release of medication course", page: releases },
-  { subjectType: "procedure", name: "procedure", page: procedures },
-  { subjectType: "case", name: "closing of case", page: closings },
+  /** The log must know each of its signatures. */
+  readonly isLogged: boolean;
+}
+
+/** Signed records whose fields are compared with what was signed. */
+export const SIGNED: readonly SignedKind[] = [
+  { name: "prescription", page: prescriptions, isLogged: true },
+  { name: "medication course", page: courses, isLogged: true },
+  { name: "review of medication course", page: reviews, isLogged: true },
+  { name: "release of medication course", page: releases, isLogged: true },
+  { name: "procedure", page: procedures, isLogged: true },
+  { name: "closing of case", page: closings, isLogged: true },
 ];
+
+const COMPARED = ["prescriptions", "medication_courses", "procedures"];
+
+/** Every other table that keeps signatures, so that none goes unchecked: at least text and signature must agree. */
+export const otherSignedTables = async (tx: Transaction): Promise<readonly SignedKind[]> => {
+  const tables = await tx.$queryRaw<{ name: string; quoted: string }[]>`
+    SELECT table_name::text AS name, quote_ident(table_name) AS quoted FROM information_schema.columns
+    WHERE table_schema = 'public' AND column_name IN ('id', 'signed_text', 'signature', 'signing_key_id') AND table_name <> ALL (${COMPARED})
+    GROUP BY table_name HAVING count(*) = 4 ORDER BY table_name`;
+  return tables.map(({ name, quoted }) => ({
+    name: name.replaceAll("_", " ").replace(/s$/u, ""),
+    isLogged: false,
+    page: (on, after, limit) => on.$queryRaw<SignedRow[]>`
+      SELECT id, signed_text AS "signedText", signature, signing_key_id AS "keyId", '{}'::jsonb AS fields FROM ${Prisma.raw(quoted)}
+      WHERE id > ${after}::uuid AND (signed_text IS NOT NULL OR signature IS NOT NULL) ORDER BY id LIMIT ${limit}`,
+  }));
+};

@@ -14,11 +14,11 @@ const SIGNATURES_AT_ONCE = 500;
 const MOST_FAULTS = 200;
 const NO_ID = "00000000-0000-0000-0000-000000000000";
 
-/** Signatures the log speaks of: subject and signature to the sequence of the entry. */
-type Witnessed = Map<string, number>;
-
-const witnessOf = (subjectType: string, subjectId: string, signature: string): string =>
-  `${subjectType} ${subjectId} ${signature}`;
+/** Signatures the log speaks of, each with the record it belongs to. No two records share one. */
+type Witnessed = Map<
+  string,
+  { readonly sequence: number; readonly subjectType: string; readonly subjectId: string | null }
+>;
 
 const witness = (entry: StoredEntry, seen: Witnessed): void => {
   const payload = readEntry(entry.entry)?.["payload"];
@@ -26,13 +26,13 @@ const witness = (entry: StoredEntry, seen: Witnessed): void => {
     typeof payload === "object" &&
     payload !== null &&
     "signature" in payload &&
-    typeof payload.signature === "string" &&
-    entry.subjectId !== null
+    typeof payload.signature === "string"
   )
-    seen.set(
-      witnessOf(entry.subjectType, entry.subjectId, payload.signature),
-      Number(entry.sequence),
-    );
+    seen.set(payload.signature, {
+      sequence: Number(entry.sequence),
+      subjectType: entry.subjectType,
+      subjectId: entry.subjectId,
+    });
 };
 
 const checkChain = async (
@@ -119,7 +119,8 @@ const checkSignatures = async (
   const keys = await readSigningKeys(tx);
   const faults: ChainFault[] = [];
   let signatures = 0;
-  for (const { subjectType, name, page } of store.SIGNED) {
+  const kinds = [...store.SIGNED, ...(await store.otherSignedTables(tx))];
+  for (const { name, page, isLogged } of kinds) {
     let after = NO_ID;
     for (;;) {
       // oxlint-disable-next-line no-await-in-loop
@@ -127,24 +128,31 @@ const checkSignatures = async (
       for (const row of rows) {
         signatures += 1;
         const subjectId = row.subjectId ?? row.id;
-        const say = (what: string) =>
-          faults.push({ sequence: null, what: `${name} ${subjectId} ${what}` });
-        for (const what of signatureFaults(row, keys)) say(what);
-        if (
-          row.signature !== null &&
-          !seen.delete(witnessOf(subjectType, subjectId, row.signature))
-        )
-          say("carries a signature the log does not know");
+        const told = row.signature === null ? undefined : seen.get(row.signature);
+        if (row.signature !== null) seen.delete(row.signature);
+        const wrong = [
+          ...signatureFaults(row, keys),
+          ...(row.signature === null || (told === undefined && !isLogged)
+            ? []
+            : told === undefined
+              ? ["carries a signature the log does not know"]
+              : told.subjectId === subjectId
+                ? []
+                : ["carries the signature of another record"]),
+        ];
+        faults.push(
+          ...wrong.map((what) => ({ sequence: null, what: `${name} ${subjectId} ${what}` })),
+        );
       }
       const next = rows.at(-1)?.id ?? after;
       if (next === after) break;
       after = next;
     }
   }
-  for (const [subject, sequence] of seen)
+  for (const { sequence, subjectType, subjectId } of seen.values())
     faults.push({
       sequence,
-      what: `tells of a signature that is gone: ${subject.split(" ").slice(0, -1).join(" ")}`,
+      what: `tells of a signature that is gone: ${subjectType} ${subjectId ?? ""}`.trim(),
     });
   return { signatures, faults };
 };
