@@ -101,6 +101,44 @@ export const PAGES: readonly Page[] = [
   page("/courses/$courseId/change", ["vet"], () =>
     import("../features/medication/course-builder-page.tsx").then((m) => m.ChangeCoursePage),
   ),
+  page("/care", ["carer", "vet", "manager"], () =>
+    import("../features/care/care-page.tsx").then((m) => m.CarePage),
+  ),
+  page("/care/$horseId/check", ["carer", "vet", "farrier"], () =>
+    import("../features/care/check-page.tsx").then((m) => m.CheckPage),
+  ),
+  page("/laboratory/$horseId", ["vet"], () =>
+    import("../features/laboratory/laboratory-page.tsx").then((m) => m.LaboratoryPage),
+  ),
+  page("/portal", ["owner"], () =>
+    import("../features/portal/owner-horses-page.tsx").then((m) => m.OwnerHorsesPage),
+  ),
+  page("/portal/$horseId", ["owner"], () =>
+    import("../features/portal/owner-horse-page.tsx").then((m) => m.OwnerHorsePage),
+  ),
+  page("/audit", OFFICE, () => import("../features/audit/audit-page.tsx").then((m) => m.AuditPage)),
+  page("/settings", OFFICE, () =>
+    import("../features/settings/settings-page.tsx").then((m) => m.SettingsPage),
+  ),
+  page("/cases/$caseId/prescriptions", CLINICAL, () =>
+    import("../features/prescriptions/prescription-list-page.tsx").then(
+      (m) => m.PrescriptionListPage,
+    ),
+  ),
+  page("/cases/$caseId/prescriptions/new", ["vet"], () =>
+    import("../features/prescriptions/new-prescription-page.tsx").then(
+      (m) => m.NewPrescriptionPage,
+    ),
+  ),
+  page("/prescriptions/$prescriptionId", CLINICAL, () =>
+    import("../features/prescriptions/prescription-page.tsx").then((m) => m.PrescriptionPage),
+  ),
+  page("/shoeing/$horseId", CLINICAL, () =>
+    import("../features/shoeing/shoeing-page.tsx").then((m) => m.ShoeingPage),
+  ),
+  page("/shoeing/$horseId/records/$recordId", CLINICAL, () =>
+    import("../features/shoeing/record-page.tsx").then((m) => m.RecordPage),
+  ),
   page("/devices", ROLES, () =>
     import("../features/session/devices-page.tsx").then((m) => m.DevicesPage),
   ),

@@ -20,6 +20,13 @@ export interface Catalogue {
   readonly routes: typeof import("./en/routes.ts").routes;
   readonly radiographs: typeof import("./en/radiographs.ts").radiographs;
   readonly medication: typeof import("./en/medication.ts").medication;
+  readonly care: typeof import("./en/care.ts").care;
+  readonly laboratory: typeof import("./en/laboratory.ts").laboratory;
+  readonly portal: typeof import("./en/portal.ts").portal;
+  readonly audit: typeof import("./en/audit.ts").audit;
+  readonly settings: typeof import("./en/settings.ts").settings;
+  readonly prescriptions: typeof import("./en/prescriptions.ts").prescriptions;
+  readonly shoeing: typeof import("./en/shoeing.ts").shoeing;
 }
 
 type SameKeys<T> = { readonly [K in keyof T]: T[K] extends string ? string : SameKeys<T[K]> };

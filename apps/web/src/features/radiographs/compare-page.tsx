@@ -12,7 +12,7 @@ import { useFormat } from "../../language/format.ts";
 import { ChangesTable } from "./compare/changes-table.tsx";
 import { TwoFilms } from "./compare/two-films.tsx";
 import { useFilm } from "./display/use-film.ts";
-import { measuredFilmOf } from "./measured.ts";
+import { measuredFilmOf } from "../../parts/measured-film.ts";
 import { useCase, useFilms, useLandmarkSets } from "./queries.ts";
 
 const useSide = (radiograph: RadiographView) => {

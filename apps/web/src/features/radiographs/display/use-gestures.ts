@@ -7,7 +7,8 @@ export interface Gestures {
   /** Way in CSS pixels since the mark was taken up. */
   readonly onDrag?: (by: Point) => void;
   readonly onDrop?: () => void;
-  readonly onTap?: (at: Point) => void;
+  /** A short touch without a move; `key` names the mark it was on. */
+  readonly onTap?: (at: Point, key: string | undefined) => void;
   readonly onHover?: (at: Point | undefined) => void;
   readonly onPan: (by: Point) => void;
   readonly onZoom: (at: Point, factor: number) => void;
@@ -17,6 +18,8 @@ export interface Gestures {
 
 interface Hand {
   readonly start: Point;
+  /** The mark it came down on. A mark is taken up by moving it; a tap beside it places the next. */
+  readonly key: string | undefined;
   last: Point;
 }
 
@@ -55,18 +58,14 @@ export const useGestures = (element: RefObject<HTMLElement | null>, gestures: Ge
   const onPointerDown = (event: PointerEvent<HTMLElement>) => {
     const at = inStage(event);
     event.currentTarget.setPointerCapture(event.pointerId);
-    hands.current.set(event.pointerId, { start: at, last: at });
+    const key = (event.target as Element).closest(`[${MARK}]`)?.getAttribute(MARK) ?? undefined;
+    hands.current.set(event.pointerId, { start: at, key, last: at });
     if (hands.current.size === 2) {
       if (doing.current === "grab") current.current.onDrop?.();
       doing.current = "pinch";
       return;
     }
-    const key = (event.target as Element).closest(`[${MARK}]`)?.getAttribute(MARK);
-    if (event.button === 2 || event.shiftKey) doing.current = "shade";
-    else if (key !== null && key !== undefined && current.current.onGrab !== undefined) {
-      doing.current = "grab";
-      current.current.onGrab(key);
-    } else doing.current = "maybe tap";
+    doing.current = event.button === 2 || event.shiftKey ? "shade" : "maybe tap";
   };
 
   const pinch = (id: number, at: Point) => {
@@ -91,8 +90,13 @@ export const useGestures = (element: RefObject<HTMLElement | null>, gestures: Ge
     const way = { x: at.x - hand.start.x, y: at.y - hand.start.y };
     if (doing.current === "pinch") pinch(event.pointerId, at);
     if (doing.current === "maybe tap" && Math.hypot(way.x, way.y) > SLOP_PX) {
-      doing.current = "pan";
-      current.current.onPan(way);
+      if (hand.key !== undefined && current.current.onGrab !== undefined) {
+        doing.current = "grab";
+        current.current.onGrab(hand.key);
+      } else {
+        doing.current = "pan";
+        current.current.onPan(way);
+      }
     } else if (doing.current === "pan") current.current.onPan(step);
     if (doing.current === "grab") current.current.onDrag?.(way);
     if (doing.current === "shade") current.current.onShade?.(step);
@@ -100,10 +104,11 @@ export const useGestures = (element: RefObject<HTMLElement | null>, gestures: Ge
   };
 
   const onPointerUp = (event: PointerEvent<HTMLElement>) => {
+    const key = hands.current.get(event.pointerId)?.key;
     if (!hands.current.delete(event.pointerId)) return;
     if (doing.current === "grab") current.current.onDrop?.();
     if (doing.current === "maybe tap" && event.type === "pointerup")
-      current.current.onTap?.(inStage(event));
+      current.current.onTap?.(inStage(event), key);
     if (hands.current.size === 0) doing.current = "nothing";
   };
 

@@ -57,6 +57,7 @@ export const FilmStage = ({
   const [hover, setHover] = useState<Point>();
   const keys = useWorkbenchKeys(state, stage, onEvent, canEdit);
   const labels = useMemo(() => new Map(guides.map((one) => [one.key, one.label])), [guides]);
+  const isWaiting = state.active !== undefined && state.points[state.active] === undefined;
   const gestures = useGestures(stage.element, {
     ...(canEdit
       ? {
@@ -64,9 +65,9 @@ export const FilmStage = ({
           onDrag: (by: Point) =>
             onEvent({ type: "drag", by: { x: by.x / view.zoom, y: by.y / view.zoom } }),
           onDrop: () => onEvent({ type: "drop" }),
-          onTap: (at: Point) => {
-            const isPlaced = state.active !== undefined && state.points[state.active] !== undefined;
-            if (!isPlaced) onEvent({ type: "place", at: toImage(view, at) });
+          onTap: (at: Point, key: string | undefined) => {
+            if (isWaiting) onEvent({ type: "place", at: toImage(view, at) });
+            else if (key !== undefined) onEvent({ type: "choose", key });
           },
           onHover: (at: Point | undefined) => {
             keys.onPointer();
@@ -81,7 +82,6 @@ export const FilmStage = ({
   });
   const centre = canEdit ? loupeCentre(state, hover, keys.isByKeys) : undefined;
   const loupe = centre === undefined ? undefined : loupeOn(centre, view, size);
-  const isPlaced = state.active !== undefined && state.points[state.active] !== undefined;
   const scene = useMemo(() => ({ view, ...shading, loupe }), [view, shading, loupe]);
   return (
     <div
@@ -109,7 +109,7 @@ export const FilmStage = ({
         ghost={ghost}
         loupe={loupe}
         canEdit={canEdit}
-        showsCentre={canEdit && keys.isByKeys && !isPlaced}
+        showsCentre={canEdit && keys.isByKeys && isWaiting}
       />
       <span className={filmStyles["side"]}>{radiograph.foot}</span>
     </div>

@@ -148,10 +148,13 @@ export const work = (state: Workbench, event: WorkbenchEvent): Workbench => {
       return {
         ...state,
         order: event.order,
+        // A placed one stays in hand; otherwise the first that is missing now, marker ends included.
         active:
-          state.active === undefined || !event.order.includes(state.active)
-            ? firstMissing(event.order, state.points)
-            : state.active,
+          state.active !== undefined &&
+          event.order.includes(state.active) &&
+          state.points[state.active] !== undefined
+            ? state.active
+            : firstMissing(event.order, state.points),
       };
     case "step": {
       const at = state.active === undefined ? -1 : state.order.indexOf(state.active);

@@ -1,0 +1,68 @@
+import { useTranslation } from "react-i18next";
+import { DecimalField } from "../../../components/decimal-field.tsx";
+import { CheckField, TextField } from "../../../components/field.tsx";
+import type { PlanContent } from "../plan/plan-draft.ts";
+
+type Conditions = PlanContent["conditions"];
+
+/** What must be there for the work to be done, and when to stop. */
+export const ConditionsFields = ({
+  value,
+  hasWedge,
+  onChange,
+}: {
+  readonly value: Conditions;
+  readonly hasWedge: boolean;
+  readonly onChange: (conditions: Conditions) => void;
+}) => {
+  const { t } = useTranslation("prescriptions");
+  const text = (name: "surface" | "stopRule") => (typed: string) => {
+    const { [name]: _, ...rest } = value;
+    onChange(typed === "" ? rest : { ...rest, [name]: typed });
+  };
+  return (
+    <div className="stack-tight">
+      <div className="columns">
+        {(["emergency", "vetPresent", "nerveBlock", "handler"] as const).map((name) => (
+          <CheckField
+            key={name}
+            label={t(name)}
+            value={value[name] ?? false}
+            onChange={(isOn) => onChange({ ...value, [name]: isOn })}
+          />
+        ))}
+      </div>
+      <div className="columns">
+        <TextField
+          label={t("surface")}
+          name="conditions/surface"
+          isOptional
+          maxLength={200}
+          value={value.surface ?? ""}
+          onChange={text("surface")}
+        />
+        <TextField
+          label={t("stopRule")}
+          name="conditions/stopRule"
+          isOptional
+          maxLength={300}
+          hint={t("stopRuleHint")}
+          value={value.stopRule ?? ""}
+          onChange={text("stopRule")}
+        />
+        {hasWedge ? (
+          <DecimalField
+            label={t("wedgeTrial")}
+            name="conditions/wedgeTrialDays"
+            unit={t("daysUnit")}
+            value={value.wedgeTrialDays ?? null}
+            onChange={(days) => {
+              const { wedgeTrialDays: _, ...rest } = value;
+              onChange(days === null ? rest : { ...rest, wedgeTrialDays: Math.round(days) });
+            }}
+          />
+        ) : null}
+      </div>
+    </div>
+  );
+};

@@ -1,0 +1,30 @@
+import { useEffect, useState } from "react";
+import type { AsDoneDraft } from "./as-done.ts";
+
+const keyOf = (horseId: string, planId: string | undefined) =>
+  `heelward.shoeing.${horseId}.${planId ?? "no-plan"}`;
+
+const readKept = (key: string): AsDoneDraft | undefined => {
+  try {
+    const text = localStorage.getItem(key);
+    return text === null ? undefined : (JSON.parse(text) as AsDoneDraft);
+  } catch {
+    return undefined;
+  }
+};
+
+/** A form that survives a lost signal, a locked phone and a closed page; gone once it was sent. */
+export const useKeptDraft = (
+  horseId: string,
+  planId: string | undefined,
+  start: () => AsDoneDraft,
+) => {
+  const key = keyOf(horseId, planId);
+  const [draft, setDraft] = useState<AsDoneDraft>(() => readKept(key) ?? start());
+  const [isSent, setSent] = useState(false);
+  useEffect(() => {
+    if (isSent) localStorage.removeItem(key);
+    else localStorage.setItem(key, JSON.stringify(draft));
+  }, [key, draft, isSent]);
+  return { draft, setDraft, forget: () => setSent(true) };
+};
