@@ -47,7 +47,7 @@ const visit = async (conditions: object) => {
     },
     1,
   );
-  expect(signed.status, signed.text).toBe(200);
+  expect(signed.status).toBe(200);
   await service.farrier.send(
     "post",
     `/prescriptions/${drafted.body.id}/reply`,
@@ -72,7 +72,7 @@ const visit = async (conditions: object) => {
     ],
     nextReset: { bookedFor: "2026-10-27T09:00:00Z" },
   });
-  expect(done.status, done.text).toBe(201);
+  expect(done.status).toBe(201);
   return done.body;
 };
 

@@ -64,7 +64,7 @@ describe("a DICOM file that nobody here wrote", () => {
         foot: "LF",
         takenAt: "2026-10-13T10:00:00Z",
       });
-      expect(added.status, added.text).toBe(201);
+      expect(added.status).toBe(201);
       expect(added.body).toMatchObject({
         widthPx: seen.columns,
         heightPx: seen.rows,

@@ -83,7 +83,7 @@ describe("the repeat-reading study", () => {
             "SELECT measurements FROM landmark_sets WHERE id = $1",
             [placed.body.id],
           );
-          const sole = (row?.["measurements"] as Measure[]).find(
+          const sole = ((row?.["measurements"] ?? []) as Measure[]).find(
             (one) => one.key === "soleDepthTip",
           );
           soles.push({ film: index, reader, value: sole?.value ?? Number.NaN });

@@ -1,11 +1,19 @@
-// `npm run bench [-- start size requests]`: figures, not verdicts. Nothing here passes or fails.
+// `npm run bench [-- start size requests films fuzz]`: figures, not verdicts. Nothing here passes or fails.
 import { cpus } from "node:os";
 import { build, checkNode } from "../../apps/api/bin/build.mjs";
 import { bundleSizes } from "./bundle-sizes.mjs";
+import { filmFuzz } from "./film-fuzz.mjs";
+import { filmTimes } from "./film-times.mjs";
 import { requestRates } from "./request-rates.mjs";
 import { startTimes } from "./start-times.mjs";
 
-const parts = { start: startTimes, size: bundleSizes, requests: requestRates };
+const parts = {
+  start: startTimes,
+  size: bundleSizes,
+  requests: requestRates,
+  films: filmTimes,
+  fuzz: filmFuzz,
+};
 
 checkNode();
 build();

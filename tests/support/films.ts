@@ -7,7 +7,7 @@ type Measures = Parameters<typeof phantomFromMeasures>[0];
 type Choices = NonNullable<Parameters<typeof phantomFromMeasures>[1]>;
 
 /** An invented founder case: rotation of about nine degrees. */
-export const FOUNDERED: Measures = {
+const FOUNDERED: Measures = {
   palmarAngleDegrees: 12,
   boneFrontAngleDegrees: 60,
   wallAngleDegrees: 51,

@@ -30,7 +30,7 @@ const SURGERY: Finding = {
   },
 };
 
-const view = ({ horseName: _, ...row }: store.ProcedureRow): Procedure => ({
+const view = ({ horseName: _name, ...row }: store.ProcedureRow): Procedure => ({
   ...row,
   requestedAt: row.requestedAt.toISOString(),
   signedAt: isoOrNull(row.signedAt),

@@ -12,7 +12,7 @@ const PAPER = "#ffffff";
 const WARNING = "#9a3412";
 
 /** How many pixels of the picture one pixel of the film takes. */
-export const pictureScale = (heightPx: number): number =>
+const pictureScale = (heightPx: number): number =>
   Math.max(1, Math.ceil(LEAST_HEIGHT_PX / heightPx));
 
 /** Lines and outlines in picture pixels. Whole film coordinates are pixel centres, SVG counts from corners. */

@@ -51,7 +51,7 @@ const FOOT = { LF: "left fore", RF: "right fore", LH: "left hind", RH: "right hi
 const VIEW = { lateromedial: "side view", dorsopalmar: "front view" } as const;
 
 /** A value as printed; a true minus sign, so that it cannot be taken for a dash. */
-export const figure = (value: number, unit: MeasurementView["unit"]): string =>
+const figure = (value: number, unit: MeasurementView["unit"]): string =>
   `${value
     .toFixed(DIGITS[unit])
     .replace(/^-(?=.*[1-9])/u, "−")
