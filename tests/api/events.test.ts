@@ -67,6 +67,15 @@ const field = (block: string, name: string): string | null =>
     .find((line) => line.startsWith(`${name}: `))
     ?.slice(name.length + 2) ?? null;
 
+/** Something one side gives once and the other waits for. */
+const aSignal = () => {
+  let give: () => void = () => undefined;
+  const given = new Promise<void>((resolve) => {
+    give = resolve;
+  });
+  return { given, give: () => give() };
+};
+
 /** Opens the stream and waits until it says how soon to reconnect: from then on nothing is missed. */
 const watch = async (base: string, token: string | null, lastEventId?: string): Promise<Stream> => {
   const response = await new Promise<IncomingMessage>((resolve, reject) => {
@@ -83,20 +92,20 @@ const watch = async (base: string, token: string | null, lastEventId?: string): 
   });
   const arrived: SentEvent[] = [];
   const waiting: ((event: SentEvent) => void)[] = [];
-  const ready = Promise.withResolvers<undefined>();
-  const ended = Promise.withResolvers<undefined>();
+  const ready = aSignal();
+  const ended = aSignal();
   let rest = "";
   response.setEncoding("utf8");
-  response.on("error", () => ended.resolve(undefined));
+  response.on("error", () => ended.give());
   response.on("close", () => {
-    ready.resolve(undefined);
-    ended.resolve(undefined);
+    ready.give();
+    ended.give();
   });
   response.on("data", (chunk: string) => {
     const blocks = (rest + chunk).split("\n\n");
     rest = blocks.pop() ?? "";
     for (const block of blocks) {
-      if (field(block, "retry") !== null) ready.resolve(undefined);
+      if (field(block, "retry") !== null) ready.give();
       const data = field(block, "data");
       if (data === null || response.statusCode !== 200) continue;
       const event = {
@@ -109,7 +118,7 @@ const watch = async (base: string, token: string | null, lastEventId?: string): 
       else waiter(event);
     }
   });
-  await ready.promise;
+  await ready.given;
   const stream: Stream = {
     status: response.statusCode ?? 0,
     contentType: response.headers["content-type"],
@@ -119,7 +128,7 @@ const watch = async (base: string, token: string | null, lastEventId?: string): 
         ? new Promise((resolve) => void waiting.push(resolve))
         : Promise.resolve(event);
     },
-    hasEnded: ended.promise,
+    hasEnded: ended.given,
     close: () => response.destroy(),
   };
   open.push(stream);

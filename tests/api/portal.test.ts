@@ -468,7 +468,7 @@ describe("everything else", () => {
       const path = operation.path
         .replace(":date", "2026-10-14")
         .replaceAll(/:\w+/g, () => randomUUID());
-      const method = operation.method.toLowerCase() as "get" | "post";
+      const method = operation.method.toLowerCase() as "post" | "put" | "patch" | "delete";
       const answer =
         operation.method === "GET"
           ? await service.owner.get(path)

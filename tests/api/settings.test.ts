@@ -12,7 +12,7 @@ afterAll(async () => {
 });
 
 const DAY_MS = 86_400_000;
-const RESIGN = "medication.resign-every-days";
+const RESIGN = "medication.resign-every";
 const change = (key: string, value: number, since = "2026-10-14", source = "Practice meeting") =>
   service.vet.send("post", "/settings", { key, value, since, source });
 const listed = async (key: string) => {

@@ -8,6 +8,3 @@ export const localInstant = (atMs: number, zone: string): string =>
 /** The clock time of an instant in a zone, `HH:MM`. */
 export const localClock = (atMs: number, zone: string): string =>
   DateTime.fromMillis(atMs, { zone }).toFormat("HH:mm");
-
-/** Day of the week of a calendar day, 1 Monday to 7 Sunday. */
-export const weekdayOf = (date: string): number => DateTime.fromISO(date, { zone: "utc" }).weekday;

@@ -1,3 +1,4 @@
+import { weekdayOf } from "@heelward/domain/cycle";
 import { atLocalTime } from "@heelward/domain/time";
 import {
   estimateDriveMatrix,
@@ -7,7 +8,6 @@ import {
   type RouteDay,
   type RouteStop,
 } from "@heelward/routing";
-import { weekdayOf } from "./local-clock.ts";
 
 /** All visits at one yard, made in one stop. */
 export interface YardVisit {

@@ -165,11 +165,11 @@ export const FIGURE_NOTES: Readonly<Record<string, FigureNote>> = {
   "medication.nsaid-gap": { label: "Hours between two anti-inflammatories" },
   "medication.series-gap": { label: "Days off that end a run of treatment" },
   "medication.restart-clear": { label: "Days off before a course may start anew" },
-  "medication.resign-every-days": {
+  "medication.resign-every": {
     label: "A course needs a new signature every",
     stricter: "lower",
   },
-  "medication.weight-max-age-days": { label: "Oldest weight for a new course", stricter: "lower" },
+  "medication.weight-max-age": { label: "Oldest weight for a new course", stricter: "lower" },
   "medication.reweigh-on-course": { label: "Weigh again on a course every" },
   "medication.on-time": { label: "A dose is on time within" },
   "medication.tell-vet-after-misses": { label: "Missed doses before the vet is told" },

@@ -67,12 +67,6 @@ const APPLIED: readonly string[] = [
 
 const isApplied = (key: string): boolean => APPLIED.some((start) => key.startsWith(start));
 
-/** The dose rules read these two under the names that also say the unit. */
-const RENAMED: Readonly<Record<string, string>> = {
-  "medication.weight-max-age": MEDICATION_SETTING_KEYS.weightMaxAge,
-  "medication.resign-every": MEDICATION_SETTING_KEYS.resignEvery,
-};
-
 /** The numbers inside a value, by their path below the key; lists count from 1. */
 const numbersIn = (key: string, value: unknown): readonly (readonly [string, number])[] => {
   if (typeof value === "number") return [[key, value]];
@@ -83,7 +77,7 @@ const numbersIn = (key: string, value: unknown): readonly (readonly [string, num
 };
 
 const ofRules: readonly Figure[] = GROUPS.flat().flatMap((setting) =>
-  numbersIn(RENAMED[setting.key] ?? setting.key, setting.value).flatMap(([key, value]) => {
+  numbersIn(setting.key, setting.value).flatMap(([key, value]) => {
     const note = FIGURE_NOTES[key];
     return note === undefined
       ? []
@@ -157,6 +151,6 @@ export const FIGURES: ReadonlyMap<string, Figure> = new Map(
 /** Numbers of the rules that have no line in the table of labels: none, or a test says so. */
 export const unlabelledFigures = (): readonly string[] =>
   GROUPS.flat()
-    .flatMap((setting) => numbersIn(RENAMED[setting.key] ?? setting.key, setting.value))
+    .flatMap((setting) => numbersIn(setting.key, setting.value))
     .map(([key]) => key)
     .filter((key) => FIGURE_NOTES[key] === undefined);
