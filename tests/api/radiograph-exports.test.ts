@@ -238,4 +238,28 @@ describe("the original file", () => {
       400,
     );
   });
+
+  it("comes without place and camera when it is a photograph of a film, turned the right way up", async () => {
+    const photo = await sharp({
+      create: { width: 320, height: 200, channels: 3, background: "#808080" },
+    })
+      .withExif({ IFD0: { Model: "Plate 7", Artist: "Odo Owner" }, IFD3: { GPSLatitudeRef: "N" } })
+      .withMetadata({ orientation: 6 })
+      .jpeg()
+      .toBuffer();
+    const added = await uploadFilm(service, caseId, photo, {
+      foot: "LH",
+      takenAt: "2026-10-13T10:00:00Z",
+    });
+    expect(added.status).toBe(201);
+    expect(added.body).toMatchObject({ mediaType: "image/jpeg", widthPx: 200, heightPx: 320 });
+    const stripped = await bytesFrom(
+      service.vet,
+      `/radiographs/${added.body.id}/original?strip=true`,
+    );
+    const about = await sharp(stripped.bytes).metadata();
+    expect(about).toMatchObject({ width: 200, height: 320 });
+    expect(about.exif).toBeUndefined();
+    expect((await sharp(photo).metadata()).exif).toBeDefined();
+  });
 });

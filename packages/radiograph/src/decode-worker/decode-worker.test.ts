@@ -1,8 +1,11 @@
+import { pathToFileURL } from "node:url";
 import { describe, expect, it, vi } from "vitest";
 import { writeDicom } from "../dicom/write-dicom.ts";
 import { filmAsPng16 } from "../raster/render-film.ts";
 import { sampleTags, smallFilm } from "../testing/films.ts";
+import { scratch } from "../testing/outside-tools.ts";
 import { defaultWorkerLimits, readFilmInWorker } from "./read-film-in-worker.ts";
+import { readRasterInProcess } from "./read-raster-in-process.ts";
 
 // Threads are started here, and a busy machine starts them slowly.
 vi.setConfig({ testTimeout: 60_000, hookTimeout: 60_000 });
@@ -70,5 +73,30 @@ describe("reading a film in a thread of its own", () => {
       read: { ...defaultWorkerLimits.read, maxBytes: 1000 },
     };
     expect(await readFilmInWorker(bytes, limits)).toMatchObject({ ok: false, reason: "too-large" });
+  });
+
+  it("survives native code that crashes, hangs or takes too much while it reads a picture", async () => {
+    const png = await filmAsPng16(film);
+    const folder = scratch();
+    const program = (name: string, text: string): URL =>
+      pathToFileURL(folder.write(name, new TextEncoder().encode(text)));
+    const limits = { ...defaultWorkerLimits, timeLimitMs: 3_000 };
+    // The signal that a native fault ends a process with.
+    const crash = program("crash.mjs", 'process.kill(process.pid, "SIGSEGV");');
+    expect(await readRasterInProcess(png, limits, crash)).toMatchObject({
+      ok: false,
+      reason: "decoder-stopped",
+    });
+    const hang = program("hang.mjs", "setInterval(() => {}, 1000);");
+    expect(await readRasterInProcess(png, { ...limits, timeLimitMs: 300 }, hang)).toMatchObject({
+      ok: false,
+      reason: "out-of-time",
+    });
+    folder.remove();
+    expect(await readRasterInProcess(png, { ...limits, processMb: 8 })).toMatchObject({
+      ok: false,
+      reason: "out-of-memory",
+    });
+    expect((await readFilmInWorker(png)).ok).toBe(true);
   });
 });

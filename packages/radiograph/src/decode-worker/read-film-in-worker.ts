@@ -8,6 +8,8 @@ import {
   type ReadResult,
   type Refusal,
 } from "../film/read-result.ts";
+import { rasterTypeOf } from "../raster/read-raster.ts";
+import { readRasterInProcess } from "./read-raster-in-process.ts";
 
 /** How long and how large one decode may get. */
 export interface WorkerLimits {
@@ -16,6 +18,8 @@ export interface WorkerLimits {
   readonly timeLimitMs: number;
   /** Heap of the worker, at least {@link leastHeapMb}; pixel buffers are bounded by `read`. */
   readonly heapMb: number;
+  /** Resident memory of the process that reads a PNG or JPEG. */
+  readonly processMb: number;
 }
 
 /** With less than this a thread cannot start, and Node ends the whole process instead of the thread. */
@@ -26,6 +30,7 @@ export const defaultWorkerLimits: WorkerLimits = {
   read: defaultReadLimits,
   timeLimitMs: 20_000,
   heapMb: 512,
+  processMb: 1024,
 };
 
 // Sources run from `.ts` under Node's type stripping, the build from `.js`.
@@ -46,8 +51,9 @@ const refusalOfError = (error: unknown): Refusal => {
 };
 
 /**
- * Reads a film in a thread of its own with a ceiling on memory and time, so that a hostile file
- * ends that thread at worst. The caller's bytes are copied, not taken. Never rejects.
+ * Reads a film apart from this thread with a ceiling on memory and time, so that a hostile file ends
+ * its own reader at worst: DICOM in a thread (its decoders are JavaScript and WebAssembly), PNG and
+ * JPEG in a process (their decoder is native). The caller's bytes are copied, not taken. Never rejects.
  */
 export const readFilmInWorker = (
   bytes: Uint8Array,
@@ -59,6 +65,7 @@ export const readFilmInWorker = (
     const detail = error instanceof RefusedFile ? error.message : String(error);
     return Promise.resolve(refused("too-large", detail));
   }
+  if (rasterTypeOf(bytes) !== undefined) return readRasterInProcess(bytes, limits);
   return new Promise((resolve) => {
     const copy = new Uint8Array(bytes);
     const worker = new Worker(workerUrl, {
