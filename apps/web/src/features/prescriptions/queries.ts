@@ -1,4 +1,5 @@
-import { useQueries, useQuery } from "@tanstack/react-query";
+import type { LandmarkSetView } from "@heelward/contracts";
+import { useQueries, useQuery, type UseQueryResult } from "@tanstack/react-query";
 import { useMemo } from "react";
 import type { Answer } from "../../api/operations.ts";
 import { read } from "../../api/use-call.ts";
@@ -25,6 +26,11 @@ export const useHorse = (horseId: string | undefined) =>
     enabled: horseId !== undefined,
   });
 
+/** The newest reading of each film; the same array while nothing changes. */
+const newestSets = (
+  results: readonly UseQueryResult<Answer<"listLandmarkSets">>[],
+): readonly (LandmarkSetView | undefined)[] => results.map((one) => one.data?.items[0]);
+
 /** The measured side views of a case with their newest readings, newest film first; undefined until read. */
 export const useMeasuredFilms = (caseId: string | undefined): readonly PlanFilm[] | undefined => {
   const films = useQuery({
@@ -38,23 +44,19 @@ export const useMeasuredFilms = (caseId: string | undefined): readonly PlanFilm[
       ),
     [films.data],
   );
-  const sets = useQueries({
+  const newest = useQueries({
     queries: lateral.map((film) => read("listLandmarkSets", { params: { radiographId: film.id } })),
+    combine: newestSets,
   });
-  const newest = sets.map((one) => one.data?.items[0]);
-  const isReady = films.data !== undefined && newest.every((set) => set !== undefined);
-  const marker = newest.map((set) => set?.id).join();
-  return useMemo(
-    () =>
-      isReady
-        ? lateral.flatMap((radiograph, index) => {
-            const set = newest[index];
-            return set === undefined ? [] : [{ radiograph, set }];
-          })
-        : undefined,
-    // The readings are told apart by their ids; the array itself is new on every call.
-    [isReady, lateral, marker],
-  );
+  const isReady = films.data !== undefined;
+  return useMemo(() => {
+    if (!isReady || newest.length !== lateral.length || newest.includes(undefined))
+      return undefined;
+    return lateral.flatMap((radiograph, index) => {
+      const set = newest[index];
+      return set === undefined ? [] : [{ radiograph, set }];
+    });
+  }, [isReady, lateral, newest]);
 };
 
 /** The films a plan rests on, ready for the planner; each foot by its newest of them. */

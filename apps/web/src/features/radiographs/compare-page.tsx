@@ -80,7 +80,8 @@ const Chooser = ({ films }: { readonly films: readonly RadiographView[] }) => {
   const { t } = useTranslation(["radiographs", "common"]);
   const format = useFormat();
   const { get, set } = useSearchState();
-  const newest = films.find((film) =>
+  const measured = films.filter((film) => film.landmarkSetCount > 0);
+  const newest = [...measured, ...films].find((film) =>
     fitting(films, film).some((one) => one.takenAt < film.takenAt),
   );
   const after = films.find((film) => film.id === get("after")) ?? newest;

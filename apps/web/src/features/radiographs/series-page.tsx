@@ -15,7 +15,7 @@ import { EmptyState, QueryView } from "../../components/states.tsx";
 import { useFormat } from "../../language/format.ts";
 import { VerdictBadge } from "./compare/changes-table.tsx";
 import { type Foot, useCase, useSeries, useShoeing } from "./queries.ts";
-import { UNITS } from "./workbench/measures-panel.tsx";
+import { digitsOf, UNITS } from "./workbench/measures-panel.tsx";
 import styles from "./series.module.css";
 
 const FEET: readonly Foot[] = ["LF", "RF", "LH", "RH"];
@@ -55,6 +55,7 @@ const MeasureChart = ({
   readonly toDate: (iso: string) => string;
 }) => {
   const { t } = useTranslation("radiographs");
+  const format = useFormat();
   const points = series.films.flatMap((film) => {
     const one = film.measurements.find((reading) => reading.key === measure.key);
     if (one?.value === undefined || one.value === null) return [];
@@ -88,7 +89,13 @@ const MeasureChart = ({
         <p className="row small">
           <span className="quiet">{t("lastChange")}:</span>
           <VerdictBadge verdict={last.verdict} />
-          {last.text}
+          {last.difference === null
+            ? last.text
+            : t("changeBy", {
+                change: `${last.difference > 0 ? "+" : ""}${format.number(last.difference, digitsOf(measure.unit))}`,
+                least: format.number(last.smallestRealChange ?? 0, digitsOf(measure.unit)),
+                unit: UNITS[measure.unit],
+              })}
         </p>
       )}
     </li>

@@ -38,6 +38,8 @@ const FileDrop = ({
     setOver(is);
   };
   return (
+    // Dropping a file is a second way; choosing one by the button inside works for everybody.
+    // oxlint-disable-next-line jsx-a11y/no-noninteractive-element-interactions
     <label
       className={styles["drop"]}
       data-over={isOver}

@@ -70,20 +70,22 @@ export const AsDoneForm = ({
   const set = (change: Partial<AsDoneDraft>) => setDraft({ ...draft, ...change });
   const departures = departuresOf(draft, plan);
   const lacks = lacking(draft, plan);
-  const send = () =>
-    record.mutate(
-      { params: { horseId: horse.id }, body: bodyOf(draft, plan, nowIn(horse.yard.timeZone)) },
-      {
-        onSuccess: (done) => {
-          forget();
-          go(`/shoeing/${horse.id}/records/${done.id}`);
-        },
-      },
-    );
+  // Awaited and not a callback: the plan is carried out now, so this form is taken off the page.
+  const send = async () => {
+    const done = await record.mutateAsync({
+      params: { horseId: horse.id },
+      body: bodyOf(draft, plan, nowIn(horse.yard.timeZone)),
+    });
+    forget();
+    go(`/shoeing/${horse.id}/records/${done.id}`);
+  };
   return (
     <Form
       problem={record.error}
-      onSubmit={send}
+      onSubmit={() => {
+        // A refusal is shown by the form itself.
+        send().catch(() => undefined);
+      }}
       footer={
         <div className="stack">
           <Button
@@ -98,9 +100,9 @@ export const AsDoneForm = ({
             {t("send")}
           </Button>
           {lacks.length === 0 ? null : (
-            <p className="quiet small" role="status">
+            <output className="quiet small">
               {t("lack", { items: format.list(lacks.map((one) => t(`lacks.${one}`))) })}
-            </p>
+            </output>
           )}
           <p className="quiet small">{t("kept")}</p>
         </div>

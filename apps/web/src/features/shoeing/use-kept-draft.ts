@@ -26,5 +26,10 @@ export const useKeptDraft = (
     if (isSent) localStorage.removeItem(key);
     else localStorage.setItem(key, JSON.stringify(draft));
   }, [key, draft, isSent]);
-  return { draft, setDraft, forget: () => setSent(true) };
+  const forget = () => {
+    // At once, not only in the effect: the page may be gone before it runs.
+    localStorage.removeItem(key);
+    setSent(true);
+  };
+  return { draft, setDraft, forget };
 };

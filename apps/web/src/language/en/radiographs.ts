@@ -211,4 +211,5 @@ export const radiographs = {
   allMeasures: "All measures",
   mainMeasures: "Main measures only",
   lastChange: "Since the film before",
+  changeBy: "{{change}} {{unit}}; real from {{least}} {{unit}} on",
 };

@@ -126,13 +126,13 @@ export const PlanEditor = ({ plan }: { readonly plan: Prescription }) => {
           <Button look="quiet" icon={<Trash2 aria-hidden />} onClick={() => setOpen("withdraw")}>
             {t("withdraw")}
           </Button>
-          <span className="quiet small" role="status">
+          <output className="quiet small">
             {change.error === null
               ? isChanged
                 ? t("unsaved")
                 : t("draftKept")
               : t("notSaved", { why: change.error.message })}
-          </span>
+          </output>
         </div>
       </Form>
       {open === "sign" ? <SignDialog plan={plan} onClose={() => setOpen(undefined)} /> : null}

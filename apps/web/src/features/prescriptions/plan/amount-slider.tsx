@@ -15,7 +15,6 @@ export const AmountSlider = ({
   max,
   step = 0.5,
   unit,
-  proposed,
   name,
   onChange,
 }: {
@@ -26,8 +25,6 @@ export const AmountSlider = ({
   readonly max: number;
   readonly step?: number;
   readonly unit: string;
-  /** What the planner proposes, marked on the scale. */
-  readonly proposed?: number | undefined;
   readonly name?: string | undefined;
   readonly onChange: (value: number) => void;
 }) => {
@@ -55,14 +52,8 @@ export const AmountSlider = ({
           max={max}
           step={step}
           value={value}
-          list={proposed === undefined ? undefined : `${id}-marks`}
           onChange={(event) => onChange(Number(event.target.value))}
         />
-        {proposed === undefined ? null : (
-          <datalist id={`${id}-marks`}>
-            <option value={proposed} />
-          </datalist>
-        )}
         <IconButton
           label={t("more", { what: label })}
           icon={<Plus aria-hidden />}

@@ -121,7 +121,6 @@ export const FootCard = ({
             unit="mm"
             max={TOE_MOST_MM}
             value={plan.toeBackMm}
-            proposed={proposed?.toeBackMm}
             hint={t("toeBackHint", {
               p3: format.number(plan.breakoverFromP3TipMm),
               frog:
@@ -137,7 +136,6 @@ export const FootCard = ({
             unit="mm"
             max={HEEL_MOST_MM}
             value={plan.heelRemoveMm}
-            proposed={proposed?.heelRemoveMm}
             hint={
               proposed === undefined
                 ? undefined

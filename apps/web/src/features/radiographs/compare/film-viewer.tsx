@@ -5,7 +5,7 @@ import { FilmCanvas } from "../display/film-canvas.tsx";
 import filmStyles from "../display/film.module.css";
 import type { Shading } from "../display/shading.ts";
 import { useGestures } from "../display/use-gestures.ts";
-import type { Stage } from "../display/use-stage.ts";
+import type { Stage, StageRef } from "../display/use-stage.ts";
 import type { Viewport } from "../workbench/machine/viewport.ts";
 import styles from "./compare.module.css";
 
@@ -13,6 +13,7 @@ import styles from "./compare.module.css";
 export const FilmViewer = ({
   radiograph,
   film,
+  stageRef,
   stage,
   view,
   shading,
@@ -23,18 +24,19 @@ export const FilmViewer = ({
   readonly radiograph: RadiographView;
   readonly film: Film;
   /** Whose gestures move it. */
-  readonly stage: Pick<Stage, "element" | "size" | "pan" | "zoom">;
+  readonly stage: Pick<Stage, "size" | "pan" | "zoom">;
+  readonly stageRef: StageRef;
   readonly view: Viewport;
   readonly shading: Shading;
   readonly onShade: (by: { readonly x: number; readonly y: number }) => void;
   readonly caption: string;
   readonly children?: ReactNode;
 }) => {
-  const gestures = useGestures(stage.element, { onPan: stage.pan, onZoom: stage.zoom, onShade });
+  const gestures = useGestures(stageRef, { onPan: stage.pan, onZoom: stage.zoom, onShade });
   const scene = useMemo(() => ({ view, ...shading }), [view, shading]);
   return (
     <div
-      ref={stage.element}
+      ref={stageRef}
       className={`${filmStyles["stage"] ?? ""} ${styles["stage"] ?? ""}`}
       {...gestures}
     >

@@ -38,8 +38,8 @@ export const TwoFilms = ({ before, after }: { readonly before: Side; readonly af
   const { get, set } = useSearchState();
   const [share, setShare] = useState(50);
   const [isBlinking, setBlinking] = useState(false);
-  const stage = useStage(after.film);
-  const left = useStage(before.film);
+  const [stageRef, stage] = useStage(after.film);
+  const [leftRef, left] = useStage(before.film);
   const [shadingBefore, onShadeBefore] = useShading(before.film);
   const [shadingAfter, onShadeAfter] = useShading(after.film);
   const m = useMemo(
@@ -50,10 +50,7 @@ export const TwoFilms = ({ before, after }: { readonly before: Side; readonly af
   const film = { width: before.film.widthPx, height: before.film.heightPx };
   const own = m === undefined ? left.view : linkedView(stage.view, m, film, stage.size);
   const matrix = m === undefined ? undefined : screenMatrix(own, m, stage.view);
-  const underScene = useMemo(
-    () => ({ view: own, ...shadingBefore }),
-    [own.zoom, own.offset.x, own.offset.y, shadingBefore],
-  );
+  const underScene = { view: own, ...shadingBefore };
   const shown = isBlinking ? 0 : share / 100;
   const caption = (one: Side) => format.day(one.radiograph.takenAt);
   return (
@@ -99,6 +96,7 @@ export const TwoFilms = ({ before, after }: { readonly before: Side; readonly af
         <FilmViewer
           radiograph={after.radiograph}
           film={after.film}
+          stageRef={stageRef}
           stage={stage}
           view={stage.view}
           shading={shadingAfter}
@@ -118,11 +116,8 @@ export const TwoFilms = ({ before, after }: { readonly before: Side; readonly af
           <FilmViewer
             radiograph={before.radiograph}
             film={before.film}
-            stage={
-              m === undefined
-                ? left
-                : { element: left.element, size: left.size, pan: stage.pan, zoom: stage.zoom }
-            }
+            stageRef={leftRef}
+            stage={m === undefined ? left : { size: left.size, pan: stage.pan, zoom: stage.zoom }}
             view={own}
             shading={shadingBefore}
             onShade={onShadeBefore}
@@ -131,6 +126,7 @@ export const TwoFilms = ({ before, after }: { readonly before: Side; readonly af
           <FilmViewer
             radiograph={after.radiograph}
             film={after.film}
+            stageRef={stageRef}
             stage={stage}
             view={stage.view}
             shading={shadingAfter}

@@ -60,7 +60,9 @@ export const useStage = ({ widthPx, heightPx }: { widthPx: number; heightPx: num
   const view =
     moved ??
     fitted({ width: widthPx, height: heightPx }, width === 0 ? { width: 1, height: 1 } : size);
-  return { element, size, view, pan, zoom, bring, fit };
+  const stage = { size, view, pan, zoom, bring, fit };
+  return [element, stage] as const;
 };
 
-export type Stage = ReturnType<typeof useStage>;
+export type StageRef = ReturnType<typeof useStage>[0];
+export type Stage = ReturnType<typeof useStage>[1];

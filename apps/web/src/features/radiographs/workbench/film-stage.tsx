@@ -6,7 +6,7 @@ import { FilmCanvas } from "../display/film-canvas.tsx";
 import filmStyles from "../display/film.module.css";
 import { shadedBy, type Shading } from "../display/shading.ts";
 import { useGestures } from "../display/use-gestures.ts";
-import type { Stage } from "../display/use-stage.ts";
+import type { Stage, StageRef } from "../display/use-stage.ts";
 import { loupeOn } from "./loupe.ts";
 import type { LandmarkGuide } from "./machine/landmarks.ts";
 import { toImage } from "./machine/viewport.ts";
@@ -33,6 +33,7 @@ export const FilmStage = ({
   guides,
   state,
   onEvent,
+  stageRef,
   stage,
   shading,
   onShading,
@@ -45,6 +46,7 @@ export const FilmStage = ({
   readonly guides: readonly LandmarkGuide[];
   readonly state: Workbench;
   readonly onEvent: (event: WorkbenchEvent) => void;
+  readonly stageRef: StageRef;
   readonly stage: Stage;
   readonly shading: Shading;
   readonly onShading: (shading: Shading) => void;
@@ -58,7 +60,7 @@ export const FilmStage = ({
   const keys = useWorkbenchKeys(state, stage, onEvent, canEdit);
   const labels = useMemo(() => new Map(guides.map((one) => [one.key, one.label])), [guides]);
   const isWaiting = state.active !== undefined && state.points[state.active] === undefined;
-  const gestures = useGestures(stage.element, {
+  const gestures = useGestures(stageRef, {
     ...(canEdit
       ? {
           onGrab: (key: string) => onEvent({ type: "grab", key }),
@@ -84,10 +86,11 @@ export const FilmStage = ({
   const loupe = centre === undefined ? undefined : loupeOn(centre, view, size);
   const scene = useMemo(() => ({ view, ...shading, loupe }), [view, shading, loupe]);
   return (
+    // The stage is a drawing that is worked on by hand and by keys; no element of HTML is that.
+    // oxlint-disable-next-line jsx-a11y/no-noninteractive-element-interactions
     <div
-      ref={stage.element}
+      ref={stageRef}
       className={`${filmStyles["stage"] ?? ""} ${styles["stageBox"] ?? ""}`}
-      // The stage is a drawing that is worked on by keys as well; no element of HTML is that.
       // oxlint-disable-next-line jsx-a11y/no-noninteractive-tabindex
       tabIndex={0}
       role="application"

@@ -70,7 +70,7 @@ export const FilmWorkbench = ({
       set?.points ?? {},
     ),
   );
-  const stage = useStage(film);
+  const [stageRef, stage] = useStage(film);
   const [shading, setShading] = useState<Shading>(() => ({
     window: shadingFor(film, "file"),
     isInverted: false,
@@ -127,6 +127,7 @@ export const FilmWorkbench = ({
           guides={guides}
           state={state}
           onEvent={onEvent}
+          stageRef={stageRef}
           stage={stage}
           shading={shading}
           onShading={setShading}
