@@ -60,20 +60,39 @@ const bodyOf = (input: Loose, isUpload: boolean): FormData | string | undefined 
   return form;
 };
 
+const REFRESHED = "heelward.refreshed";
+
+const askForFreshTokens = async (): Promise<boolean> => {
+  try {
+    const { ok } = await fetch(`${BASE}/session/refresh`, {
+      method: "POST",
+      headers: { "content-type": "application/json" },
+      body: "{}",
+    });
+    if (ok) localStorage.setItem(REFRESHED, String(Date.now()));
+    return ok;
+  } catch {
+    return false;
+  }
+};
+
 let refreshing: Promise<boolean> | undefined;
 
-/** One refresh at a time: a refresh token used twice ends the session. */
+/**
+ * One refresh at a time, across all tabs of the browser: a refresh token used twice ends the
+ * session. A tab that waited for another takes over what that one got.
+ */
 const refresh = (): Promise<boolean> => {
-  refreshing ??= fetch(`${BASE}/session/refresh`, {
-    method: "POST",
-    headers: { "content-type": "application/json" },
-    body: "{}",
-  })
-    .then((response) => response.ok)
-    .catch(() => false)
-    .finally(() => {
-      refreshing = undefined;
-    });
+  const askedAt = Date.now();
+  const take = () =>
+    Number(localStorage.getItem(REFRESHED) ?? 0) > askedAt
+      ? Promise.resolve(true)
+      : askForFreshTokens();
+  // Locks are missing where the page came over plain http from another machine.
+  const locks = navigator.locks as LockManager | undefined;
+  refreshing ??= (locks === undefined ? take() : locks.request(REFRESHED, take)).finally(() => {
+    refreshing = undefined;
+  });
   return refreshing;
 };
 
@@ -112,14 +131,15 @@ const send = async (id: OperationId, input: Loose, options: Options): Promise<Re
 };
 
 const recovers = async (problem: ProblemError): Promise<boolean> => {
-  if (problem.slug === "unauthenticated") return refresh();
-  if (problem.slug === "reauthentication-required") return stepUp();
+  if (problem.slug === "unauthenticated") return (await refresh()) || stepUp("session over");
+  if (problem.slug === "reauthentication-required") return stepUp("signing");
   return false;
 };
 
 /**
- * Calls an operation of the service. An expired session is renewed once, and signing asks for the
- * password; both then repeat the request with the same idempotency key.
+ * Calls an operation of the service. An expired session is renewed once; when it has ended for good,
+ * and before signing, the password is asked for on the page, so that nothing typed is lost. The
+ * request is then repeated with the same idempotency key.
  *
  * @throws ProblemError for every refusal and when the service cannot be reached
  */

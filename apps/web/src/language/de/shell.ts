@@ -39,6 +39,9 @@ export const shell: Words<"shell"> = {
   stepUp: {
     title: "Bitte bestätigen Sie, dass Sie es sind",
     why: "Zum Unterschreiben braucht es noch einmal Ihr Passwort. Was Sie unterschreiben, trägt Ihren Namen.",
+    overTitle: "Sie wurden abgemeldet",
+    overWhy:
+      "Geben Sie Ihr Passwort ein, um hier weiterzumachen. Was Sie getippt haben, ist noch da.",
     password: "Passwort",
     confirm: "Bestätigen",
   },

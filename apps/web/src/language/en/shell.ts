@@ -38,6 +38,8 @@ export const shell = {
   stepUp: {
     title: "Confirm it is you",
     why: "Signing needs your password once more. What you sign carries your name.",
+    overTitle: "You were signed out",
+    overWhy: "Enter your password to carry on here. What you have typed is still there.",
     password: "Password",
     confirm: "Confirm",
   },
