@@ -77,7 +77,7 @@ export const measuredFilm = async (
   service: TestService,
   caseId: string,
   second: TestPerson,
-  film: ReturnType<typeof renderedFilm>,
+  film: Pick<ReturnType<typeof renderedFilm>, "dicom" | "points">,
   fields: Readonly<Record<string, string>> = {},
 ): Promise<string> => {
   const foot = fields["foot"] ?? "LF";

@@ -5,14 +5,14 @@ import { articularCircle } from "./lateromedial.ts";
 import type { PointMap } from "./scale.ts";
 
 /** A line to draw on the film, in image pixels, and the measure that it shows. */
-export interface ConstructionLine {
-  readonly measure: LateromedialMeasure;
+export interface ConstructionLine<M extends string = LateromedialMeasure> {
+  readonly measure: M;
   readonly from: Point;
   readonly to: Point;
 }
 
 /** Foot of the perpendicular from a point on the line through two others; undefined if they coincide. */
-const footOn = (point: Point, a: Point, b: Point): Point | undefined => {
+export const footOn = (point: Point, a: Point, b: Point): Point | undefined => {
   const [dx, dy] = [b.x - a.x, b.y - a.y];
   const squared = dx * dx + dy * dy;
   if (squared === 0) return undefined;

@@ -15,6 +15,7 @@ export {
   type SemByMeasure,
 } from "./compare.ts";
 export { constructionLines, type ConstructionLine } from "./construction-lines.ts";
+export { frontConstructionLines } from "./front-construction-lines.ts";
 export {
   dorsopalmarLandmarksOf,
   lateromedialLandmarksOf,

@@ -1,12 +1,16 @@
 import {
   checkFilm,
   checkMarker,
+  constructionLines,
+  frontConstructionLines,
   measureDorsopalmar,
   measureLateromedial,
   positionFindings,
   DORSOPALMAR_LANDMARKS,
   LATEROMEDIAL_LANDMARKS,
+  type ConstructionLine,
   type MeasuredFilm,
+  type MeasureKey,
   type Measurement,
   type PositionCardItem,
   type Scale,
@@ -52,6 +56,13 @@ export const measureFilm = (
     ? measureLateromedial({ ...shared, wedgeDegrees: film.wedgeDegrees })
     : measureDorsopalmar(shared);
 };
+
+/** The lines along which a film's measures are taken, in image pixels. */
+export const linesOf = (
+  view: RadiographRow["view"],
+  points: Points,
+): readonly ConstructionLine<MeasureKey>[] =>
+  view === "lateromedial" ? constructionLines(points) : frontConstructionLines(points);
 
 /** A film with its measures in the form that comparisons and checks want. */
 export const measuredFilm = (

@@ -1,4 +1,5 @@
 import type { FilmOutline } from "@heelward/contracts";
+import { definitionOf } from "@heelward/domain/geometry";
 import type { NumberedLine } from "./film-sheet.ts";
 
 /** Colours that stay apart on a grey film, also for readers who do not tell red from green. */
@@ -14,10 +15,8 @@ const OUTLINE: Record<FilmOutline["kind"], string> = {
 /** A ring round each landmark; the point itself stays visible. */
 export const MARK = "#ffffff";
 
-const ANGLES = new Set(["dorsalWallAngle", "dorsalP3Angle", "p2AxisAngle", "palmarAngleGround"]);
-
 export const lineColour = (line: NumberedLine): string =>
-  ANGLES.has(line.measure) ? ANGLE : LENGTH;
+  definitionOf(line.measure).unit === "deg" ? ANGLE : LENGTH;
 export const outlineColour = (one: FilmOutline): string => OUTLINE[one.kind];
 
 /** A dark shadow is an area and is closed; the other drawings are lines. */

@@ -1,10 +1,11 @@
 import type { FilmOutline, LandmarkSetView, MeasurementView } from "@heelward/contracts";
-import { constructionLines, filmAge, type ConstructionLine } from "@heelward/domain/geometry";
+import { filmAge, type ConstructionLine, type MeasureKey } from "@heelward/domain/geometry";
 import { localDateOf } from "@heelward/domain/time";
 import type { Film } from "@heelward/radiograph/film";
 import { readPractice } from "../../people/practice.ts";
 import * as cases from "../../cases/service.ts";
 import type { Work } from "../../../http/work.ts";
+import { linesOf } from "../measure.ts";
 import * as outlines from "../outlines.ts";
 import { findRow } from "../service.ts";
 import * as store from "../store.ts";
@@ -14,7 +15,7 @@ import { viewLandmarkSet, viewRadiograph } from "../view.ts";
 const COVERAGE = 1.96;
 
 /** A construction line with the number under which its measure stands in the table. */
-export interface NumberedLine extends ConstructionLine {
+export interface NumberedLine extends ConstructionLine<MeasureKey> {
   readonly number: number;
 }
 
@@ -99,10 +100,10 @@ export const readSheet = async (work: Work, radiographId: string): Promise<FilmS
   const set = latest === undefined ? null : viewLandmarkSet(latest);
   const film = viewRadiograph(row, work.nowMs);
   const drawn = (await outlines.list(work, radiographId)).items;
-  const lines =
-    set === null || row.view !== "lateromedial"
-      ? []
-      : constructionLines(set.points).map((line, index) => ({ ...line, number: index + 1 }));
+  const lines = (set === null ? [] : linesOf(row.view, set.points)).map((line, index) => ({
+    ...line,
+    number: index + 1,
+  }));
   const age = filmAge(
     localDateOf(row.takenAt.getTime(), row.timeZone),
     localDateOf(work.nowMs, row.timeZone),

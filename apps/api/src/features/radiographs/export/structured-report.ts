@@ -1,4 +1,3 @@
-import { constructionLines } from "@heelward/domain/geometry";
 import { filmReferenceOf, writeStructuredReport } from "@heelward/radiograph/structured-report";
 import { Problem } from "../../../http/problem.ts";
 import type { Bytes } from "../../../http/route.ts";
@@ -16,7 +15,7 @@ const SEX = { mare: "F", gelding: "M", stallion: "M" } as const;
 export const structuredReport = async (work: Work, radiographId: string): Promise<Bytes> => {
   const row = await findRow(work, radiographId);
   const sheet = await readSheet(work, radiographId);
-  const { set } = sheet;
+  const { set, lines } = sheet;
   const given = (set?.measurements ?? []).flatMap((one) =>
     one.value === null || one.standardUncertainty === null
       ? []
@@ -25,7 +24,6 @@ export const structuredReport = async (work: Work, radiographId: string): Promis
   if (set === null || given.length === 0)
     throw new Problem("conflict", "Nothing is measured on this film yet.");
   const horse = await horses.read(work, row.horseId);
-  const lines = row.view === "lateromedial" ? constructionLines(set.points) : [];
   const film = filmReferenceOf(await work.blobs.get(row.blobKey));
   const [takenOn = "", takenAtTime = ""] = row.takenAt.toISOString().slice(0, 19).split("T");
   const [writtenOn = "", writtenAtTime = ""] = set.placedAt.slice(0, 19).split("T");
