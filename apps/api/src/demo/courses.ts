@@ -97,8 +97,8 @@ export const COURSES: readonly DemoCourse[] = [
     signed: ["2026-06-20", "07:40"],
     by: "V1",
     reviews: [
-      ["2026-06-24", "12:30"],
-      ["2026-07-01", "12:30"],
+      ["2026-06-24", "12:30", "2026-07-01"],
+      ["2026-07-01", "12:30", "2026-07-08"],
     ],
     reason: "Relapse after the overdue reset; seen yesterday evening.",
   },

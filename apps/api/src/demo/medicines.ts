@@ -8,10 +8,12 @@ import {
   signCourse,
   stopCourse,
 } from "@heelward/contracts";
+import { isAllowed } from "@heelward/domain/evidence";
 import { addDays } from "@heelward/domain/time";
 import * as courses from "../features/medication/courses.ts";
 import * as running from "../features/medication/running-courses.ts";
 import * as doses from "../features/medication/doses.ts";
+import { Problem } from "../http/problem.ts";
 import { STORY_DAY } from "./calendar.ts";
 import { COURSES, dosesOf, stepsOf, VEIN_DOSES, type DemoCourse } from "./courses.ts";
 import { overridesFor } from "./plans.ts";
@@ -134,12 +136,9 @@ const tellOfDoses = ({ calendar, perform, register, tell }: Telling, course: Dem
   }
 };
 
-const LOW_WEIGHT_RULES = [
-  "medication/calendar-day-limit-low-weight@1",
-  "medication/rolling-limit-low-weight@1",
-];
-const LOW_WEIGHT_REASON =
-  "The label dose at the tape's middle, given by the vet in person; a scale follows.";
+/** What the vet writes when the service asks for a reason before a dose goes in. */
+const VEIN_REASON =
+  "Label dose at the middle of the weight, given by the vet in person, who has weighed it up.";
 
 /** Times of the doses into the vein: each at least a day after the one before. */
 const VEIN_TIMES: Readonly<Record<string, string>> = {
@@ -160,23 +159,31 @@ export const tellOfVeinDoses = ({ calendar, perform, register, tell }: Telling):
       const atMs = calendar.at(on, VEIN_TIMES[`${row.horse} ${on}`] ?? "09:00");
       const doseMg = row.doses_mg[0] ?? 0;
       tell(atMs, `${row.drug} into the vein of ${row.horse}`, async () => {
-        await perform(
-          atMs,
-          row.signed_by,
-          recordSingleDose,
-          {
-            params: { horseId: known(register.horses, row.horse) },
-            body: {
-              drugKey: row.drug,
-              route: "intravenous",
-              doseMg,
-              givenAt: iso(atMs),
-              reason: row.note,
-              overrides: LOW_WEIGHT_RULES.map((rule) => ({ rule, reason: LOW_WEIGHT_REASON })),
+        const give = (overrides: ReturnType<typeof overridesFor>) =>
+          perform(
+            atMs,
+            row.signed_by,
+            recordSingleDose,
+            {
+              params: { horseId: known(register.horses, row.horse) },
+              body: {
+                drugKey: row.drug,
+                route: "intravenous",
+                doseMg,
+                givenAt: iso(atMs),
+                reason: row.note,
+                overrides,
+              },
             },
-          },
-          (work, { params, body }) => doses.giveSingle(work, params.horseId, body),
-        );
+            (work, { params, body }) => doses.giveSingle(work, params.horseId, body),
+          );
+        try {
+          await give([]);
+        } catch (error) {
+          const findings = error instanceof Problem ? (error.extras.findings ?? []) : [];
+          if (findings.length === 0 || !isAllowed(findings)) throw error;
+          await give(overridesFor(findings).map((one) => ({ ...one, reason: VEIN_REASON })));
+        }
       });
     }
 };

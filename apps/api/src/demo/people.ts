@@ -16,7 +16,7 @@ import * as people from "../features/people/service.ts";
 import { hashPassword } from "../features/session/password.ts";
 import * as yards from "../features/yards/service.ts";
 import type { Actor } from "../http/actor.ts";
-import { ZONE, type Calendar } from "./calendar.ts";
+import { ZONE } from "./calendar.ts";
 import { HORSES, type DemoHorse } from "./data/horses.ts";
 import { OWNERS, PEOPLE, PRACTICE, YARDS } from "./data/practice.ts";
 import { iso, known, type Register, type Telling } from "./story.ts";

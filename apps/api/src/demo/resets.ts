@@ -83,6 +83,9 @@ const feetOf = (horse: string, on: string): readonly ("LF" | "RF")[] =>
   // From April on the left fore is in a cast: only the right is shod.
   horse === "H19" && on >= "2026-04-03" ? ["RF"] : ["LF", "RF"];
 
+/** Booked for another day than the one on which the horse was next seen. */
+const BOOKED_FOR: Readonly<Record<string, string>> = { "H07 2026-05-04": "2026-06-01" };
+
 const isBookingRefusal = (error: unknown): boolean =>
   error instanceof Problem &&
   (error.extras.findings ?? []).some(
@@ -159,7 +162,7 @@ export const tellOfResets = ({ calendar, perform, register, tell }: Telling): vo
         await record(nobody(unbooked));
         return;
       }
-      const day = next === undefined ? addDays(on, card?.interval_days ?? 28) : next[1];
+      const day = BOOKED_FOR[key] ?? next?.[1] ?? addDays(on, card?.interval_days ?? 28);
       const time =
         next === undefined ? (BOOKED_TIMES[horse] ?? "10:00") : visitTime(horse, day, index + 1);
       try {
