@@ -268,6 +268,7 @@ export const stopCourse = operation({
   response: course,
 });
 
+const batch = line(60).optional().describe("batch number on the pack");
 const alreadyGiven = z
   .boolean()
   .default(false)
@@ -292,6 +293,7 @@ export const doseRecord = z
     givenAt: instant,
     receivedAt: instant,
     givenBy: personRef,
+    batch: z.string().nullable(),
     reason: z.string().nullable(),
     findings: z.array(finding),
   })
@@ -311,6 +313,7 @@ export const recordDose = operation({
       scheduledAt: instant,
       givenAt: instant,
       outcome: doseOutcome,
+      batch,
       reason: prose(500).optional(),
       alreadyGiven,
     })
@@ -337,6 +340,7 @@ export const recordSingleDose = operation({
       doseMg: quantity(0.01, 100000),
       givenAt: instant,
       presentationKey: line(60).optional(),
+      batch,
       reason: prose(500).optional(),
       overrides: z.array(override).max(10).default([]),
       alreadyGiven,
@@ -497,6 +501,15 @@ export const readCareDay = operation({
 });
 export type CareDay = z.infer<typeof readCareDay.response>;
 
+const labReference = z.object({
+  place: z.string(),
+  assay: z.string(),
+  season: z.string(),
+  low: z.number(),
+  high: z.number(),
+  unit: z.string(),
+  source,
+});
 export const labResult = z
   .object({
     id,
@@ -512,6 +525,11 @@ export const labResult = z
     rangeHigh: z.number().nullable(),
     cutoff: z.number().nullable(),
     feeding: z.string().nullable(),
+    protocol: z.string().nullable(),
+    minute: z.number().nullable(),
+    reference: labReference
+      .nullable()
+      .describe("the cut-offs it was read against, as they held for that season, place and method"),
     reading: z.string().nullable(),
     note: z.string().nullable(),
     findings: z.array(finding),
@@ -556,6 +574,11 @@ export const addLabResult = operation({
       "creatinine",
       "urea",
       "GGT",
+      "GLDH",
+      "bile acids",
+      "haematocrit",
+      "urine specific gravity",
+      "beta-hydroxybutyrate",
       "lactate",
       "white cells",
     ]),
@@ -570,6 +593,18 @@ export const addLabResult = operation({
       .enum(["hay only", "fasted", "hard feed", "not known"])
       .optional()
       .describe("what it ate before the sample; insulin is read on hay only"),
+    protocol: z
+      .enum([
+        "syrup 0.15 mL/kg",
+        "syrup 0.3 mL/kg",
+        "syrup 0.45 mL/kg",
+        "pellets 0.5 g/kg",
+        "in-feed glucose 1 g/kg",
+        "TRH stimulation",
+      ])
+      .optional()
+      .describe("dynamic test the sample belongs to; left out for a plain sample"),
+    minute: z.int().min(0).max(300).optional().describe("minutes after the sugar or the TRH"),
     note: prose(1000).optional(),
   }),
   response: labResult.extend({

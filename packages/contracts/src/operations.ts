@@ -3,6 +3,9 @@ import * as filmExports from "./film-exports.ts";
 import * as filmOutlines from "./film-outlines.ts";
 import * as horses from "./horses.ts";
 import * as medication from "./medication.ts";
+import * as medicineRecords from "./medicine-records.ts";
+import * as metabolic from "./metabolic.ts";
+import * as monitoring from "./monitoring.ts";
 import type { Operation } from "./operation.ts";
 import * as prescriptions from "./prescriptions.ts";
 import * as procedures from "./procedures.ts";
@@ -34,5 +37,8 @@ export const OPERATIONS: readonly Operation[] = [
   prescriptions,
   resets,
   medication,
+  medicineRecords,
+  monitoring,
+  metabolic,
   work,
 ].flatMap((module) => Object.values(module).filter(isOperation));

@@ -121,7 +121,7 @@ export interface DoseEvent {
 export interface Hold {
   readonly id: string;
   readonly courseId?: string | undefined;
-  readonly why: "red flag" | "weight" | "result" | "vet" | "review";
+  readonly why: "red flag" | "weight" | "result" | "vet" | "review" | "condition";
   readonly reason: string;
   readonly fromMs: InstantMs;
   /** Only a vet releases. */

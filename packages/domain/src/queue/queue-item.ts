@@ -19,6 +19,7 @@ export const QUEUE_KINDS = [
   "care check due",
   "weighing stale",
   "result unread",
+  "monitoring due",
   "first-aid checklist",
   "film to take",
   "appointment today",
@@ -75,6 +76,7 @@ export type NextAction =
   | "do the check"
   | "weigh the horse"
   | "read the result"
+  | "see to the monitoring"
   | "finish the checklist"
   | "take the film"
   | "open the appointment"
@@ -130,12 +132,16 @@ export const KIND_RULES: Readonly<Record<QueueKind, KindRule>> = {
   "film to take": { rank: 12, actions: { vet: "take the film", manager: "take the film" } },
   "care check due": { rank: 13, actions: { carer: "do the check" } },
   "result unread": { rank: 14, actions: { vet: "read the result" } },
-  "weighing stale": {
+  "monitoring due": {
     rank: 15,
+    actions: { vet: "see to the monitoring", manager: "see to the monitoring" },
+  },
+  "weighing stale": {
+    rank: 16,
     actions: { carer: "weigh the horse", vet: "weigh the horse", manager: "weigh the horse" },
   },
   "appointment today": {
-    rank: 16,
+    rank: 17,
     actions: {
       vet: "open the appointment",
       farrier: "open the appointment",

@@ -21,7 +21,8 @@ import { badField, notFound, Problem, ruleViolated } from "../../http/problem.ts
 import { assertVersion } from "../../http/version.ts";
 import type { Work } from "../../http/work.ts";
 import { recordEvent } from "../cases/events.ts";
-import { recheckCoursesAfterWeighing } from "../medication/recheck.ts";
+import { readMedication } from "../medication/context.ts";
+import { recheckCoursesAfterChange, recheckCoursesAfterWeighing } from "../medication/recheck.ts";
 import { changeOf } from "../../records/change-of.ts";
 import * as store from "./store.ts";
 
@@ -146,6 +147,30 @@ const lock = async (work: Work, id: string, seen: number): Promise<Horse> => {
   return read(work, id);
 };
 
+/** What the dose rules look at besides weight: a change of it has running courses judged again. */
+const changesCare = (input: HorseChange): boolean =>
+  [
+    input.conditions,
+    input.pregnant,
+    input.lactating,
+    input.type,
+    input.bornOn,
+    input.heightCm,
+  ].some((value) => value !== undefined);
+
+/** What changed, as the reason of a hold says it. */
+const careChange = (before: Horse, input: HorseChange): string => {
+  const added = (input.conditions ?? []).filter((name) => !before.conditions.includes(name));
+  const parts = [
+    ...added,
+    ...(input.pregnant === true && !before.pregnant ? ["in foal"] : []),
+    ...(input.lactating === true && !before.lactating ? ["nursing"] : []),
+  ];
+  return parts.length === 0
+    ? "The horse's record changed"
+    : `New on the record, ${parts.join(", ")}`;
+};
+
 export const change = async (
   work: Work,
   id: string,
@@ -157,6 +182,7 @@ export const change = async (
   if (input.farrierId !== undefined && input.farrierId !== null)
     await assertPeople(work, [input.farrierId], "farrier", "/farrierId");
   const { bornOn, ...fields } = defined(input);
+  const animal = changesCare(input) ? await readMedication(work, id) : undefined;
   await work.tx.horse.updateMany({
     where: { id },
     data: {
@@ -173,6 +199,8 @@ export const change = async (
     horseId: id,
     payload: changeOf(before, input),
   });
+  if (animal !== undefined)
+    await recheckCoursesAfterChange(work, animal, careChange(before, input));
   work.announce("queue");
   return read(work, id);
 };

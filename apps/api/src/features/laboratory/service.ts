@@ -50,10 +50,20 @@ export const add = async (work: Work, horseId: string, input: NewResult) => {
     input.rangeHigh < input.rangeLow
   )
     throw badField("/rangeHigh", "must not lie below the low end of the range");
+  if (input.protocol !== undefined && input.minute === undefined)
+    throw badField("/minute", "say how many minutes after the sugar or the TRH");
+  if (
+    input.protocol !== undefined &&
+    input.test !== (input.protocol === "TRH stimulation" ? "ACTH" : "insulin")
+  )
+    throw badField("/protocol", "does not belong to this test");
   const judged = interpret(
     input,
-    horse.type,
-    startOfDay(input.takenOn, horse.timeZone),
+    {
+      type: horse.type,
+      hemisphere: horse.lat < 0 ? "south" : "north",
+      takenAtMs: startOfDay(input.takenOn, horse.timeZone),
+    },
     context.results ?? [],
   );
   if (!judged.ok)
@@ -61,7 +71,7 @@ export const add = async (work: Work, horseId: string, input: NewResult) => {
       judged.findings[0]?.detail ?? "This result cannot be right as entered.",
       judged.findings,
     );
-  const { reading, findings, holdAntiInflammatories } = judged.value;
+  const { reading, findings, holdAntiInflammatories, reference } = judged.value;
   const id = newId();
   await tx.labResult.create({
     data: {
@@ -79,6 +89,9 @@ export const add = async (work: Work, horseId: string, input: NewResult) => {
       rangeHigh: input.rangeHigh ?? null,
       cutoff: input.cutoff ?? null,
       feeding: input.feeding ?? null,
+      protocol: input.protocol ?? null,
+      minute: input.minute ?? null,
+      ...(reference === null ? {} : { reference: asJson(reference) }),
       note: input.note ?? null,
       reading,
       findings: asJson(findings),

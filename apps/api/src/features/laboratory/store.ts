@@ -1,4 +1,4 @@
-import type { FindingView } from "@heelward/contracts";
+import type { FindingView, LabResult } from "@heelward/contracts";
 import { Prisma, type Transaction } from "../../database/client.ts";
 
 interface Person {
@@ -20,6 +20,9 @@ export interface LabResultRow {
   readonly rangeHigh: number | null;
   readonly cutoff: number | null;
   readonly feeding: string | null;
+  readonly protocol: string | null;
+  readonly minute: number | null;
+  readonly reference: LabResult["reference"];
   readonly reading: string | null;
   readonly note: string | null;
   readonly findings: readonly FindingView[];
@@ -51,7 +54,7 @@ export const findLabResults = (
     );
   return tx.$queryRaw<LabResultRow[]>`
     SELECT l.id, l.horse_id AS "horseId", l.case_id AS "caseId", l.taken_on::text AS "takenOn", l.test, l.value, l.unit, l.assay, l.laboratory, l.range_low AS "rangeLow",
-      l.range_high AS "rangeHigh", l.cutoff, l.feeding, l.reading, l.note, l.findings, json_build_object('id', a.id, 'name', a.name) AS "addedBy",
+      l.range_high AS "rangeHigh", l.cutoff, l.feeding, l.protocol, l.minute, l.reference, l.reading, l.note, l.findings, json_build_object('id', a.id, 'name', a.name) AS "addedBy",
       CASE WHEN r.id IS NULL THEN NULL ELSE json_build_object('id', r.id, 'name', r.name) END AS "readBy", l.read_at AS "readAt", l.released_at AS "releasedAt",
       l.created_at AS "createdAt", l.version
     FROM lab_results l JOIN people a ON a.practice_id = l.practice_id AND a.id = l.added_by

@@ -88,6 +88,7 @@ export const loadMedication = async (
   const weights = await store.findWeights(tx, ids);
   const holds = await store.findHolds(tx, ids);
   const results = await store.findResults(tx, ids);
+  const elsewhere = await store.findGivenElsewhere(tx, ids);
   const settings = medicationSettings(
     await store.findSettings(tx, localDateOf(nowMs, practice.timeZone)),
   );
@@ -107,6 +108,11 @@ export const loadMedication = async (
           lactating: horse.lactating,
           conditions: horse.conditions,
           foodChain: horse.foodChain,
+          medicinesGiven: ofHorse(elsewhere, horse.id).map((row) => ({
+            name: row.name,
+            class: row.class,
+            givenAtMs: row.givenAt.getTime(),
+          })),
         },
         weights: ofHorse(weights, horse.id).map((row) => ({
           weightKg: row.weightKg,

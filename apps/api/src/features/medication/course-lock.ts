@@ -4,6 +4,7 @@ import type { Work } from "../../http/work.ts";
 import { recordEvent } from "../cases/events.ts";
 import { readOpen } from "../cases/service.ts";
 import { readMedication, type HorseMedication } from "./context.ts";
+import { finishCourses } from "./finish-courses.ts";
 import * as store from "./store.ts";
 import { drugName } from "./views.ts";
 
@@ -27,6 +28,7 @@ export const lockTreatable = async (
   if (shared !== null) await store.shareCase(work.tx, shared);
   await store.lockHorse(work.tx, horseId);
   if (caseId !== null) await readOpen(work, caseId);
+  await finishCourses(work, horseId);
   const medication = await readMedication(work, horseId);
   if (medication.horse.status !== "active")
     throw new Problem(

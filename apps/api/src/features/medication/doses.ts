@@ -120,21 +120,23 @@ const withFindings = (
   };
 };
 
-/** The course as it stood when the dose went in: a stop afterwards does not unmake the dose. */
+/** The course as it stood when the dose went in: a stop or its own end afterwards does not unmake the dose. */
 const asOf = (course: store.CourseRow, givenAtMs: number): Course => {
   const stored = toCourse(course);
-  return course.status === "stopped" &&
-    course.signedAt !== null &&
-    course.stoppedAt !== null &&
-    givenAtMs < course.stoppedAt.getTime()
-    ? { ...stored, status: "signed" }
-    : stored;
+  const ranUntilThen =
+    course.status === "finished" ||
+    (course.status === "stopped" &&
+      course.signedAt !== null &&
+      course.stoppedAt !== null &&
+      givenAtMs < course.stoppedAt.getTime());
+  return ranUntilThen ? { ...stored, status: "signed" } : stored;
 };
 
 const write = async (
   work: Work,
   medication: HorseMedication,
   dose: DoseEvent,
+  batch: string | undefined,
   findings: readonly Finding[],
 ): Promise<void> => {
   await work.tx.doseRecord.create({
@@ -156,6 +158,7 @@ const write = async (
       outcome: dose.outcome,
       givenAt: new Date(dose.givenAtMs),
       givenBy: work.actor.personId,
+      batch: batch ?? null,
       reason: dose.reason ?? null,
       findings: asJson(findings),
       createdAt: new Date(work.nowMs),
@@ -173,6 +176,7 @@ const write = async (
       route: dose.route,
       outcome: dose.outcome,
       givenAt: new Date(dose.givenAtMs).toISOString(),
+      batch: batch ?? null,
     },
   });
 };
@@ -182,11 +186,11 @@ const record = async (
   medication: HorseMedication,
   caseId: string | null,
   dose: DoseEvent,
-  findings: readonly Finding[],
-  breach: boolean,
+  batch: string | undefined,
+  { findings, breach }: { readonly findings: readonly Finding[]; readonly breach: boolean },
 ): Promise<DoseRecord> => {
   const { horse } = medication;
-  await write(work, medication, dose, findings);
+  await write(work, medication, dose, batch, findings);
   const what = `${drugName(dose.drugKey)} ${measureOf(dose.drugKey, dose.presentationKey ?? null, dose.doseMg)}`;
   const against = findings
     .filter((finding) => finding.outcome === "warn")
@@ -283,7 +287,8 @@ export const give = async (work: Work, courseId: string, input: NewDose): Promis
       title: `Refused: ${drugName(row.drugKey)} dose of ${slot.timeLocal}`,
     });
   const { breach } = judged.value;
-  const recorded = await record(work, medication, row.caseId, dose, judged.findings, breach);
+  const said = { findings: judged.findings, breach };
+  const recorded = await record(work, medication, row.caseId, dose, input.batch, said);
   if (!counts(dose)) await tellOfMisses(work, medication, dose);
   return recorded;
 };
@@ -342,8 +347,8 @@ export const giveSingle = async (
     medication,
     horse.openCaseId,
     words === "" ? dose : { ...dose, reason: words },
-    judged.findings,
-    judged.value.breach,
+    input.batch,
+    { findings: judged.findings, breach: judged.value.breach },
   );
 };
 

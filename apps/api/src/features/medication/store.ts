@@ -1,23 +1,19 @@
-import type { FindingView } from "@heelward/contracts";
+import type { FindingView, PersonRef } from "@heelward/contracts";
 import type {
   CourseStep,
   DoseOutcome,
   Hold,
+  OtherMedicine,
   Override,
   Route,
   WeightMethod,
 } from "@heelward/domain/medication";
 import { Prisma, type Transaction } from "../../database/client.ts";
 
-interface Person {
-  readonly id: string;
-  readonly name: string;
-}
-
 /** A later signature by which a vet carried a course on. */
 export interface StoredReview {
   readonly at: string;
-  readonly by: Person;
+  readonly by: PersonRef;
   readonly reviewOn: string;
   readonly reason: string;
   readonly signedText: string;
@@ -29,7 +25,7 @@ export interface CourseRow {
   readonly id: string;
   readonly horseId: string;
   readonly caseId: string | null;
-  readonly horse: Person;
+  readonly horse: PersonRef;
   readonly drugKey: string;
   readonly presentationKey: string;
   readonly route: Route;
@@ -54,8 +50,8 @@ export interface CourseRow {
   readonly hydrationRecorded: boolean;
   readonly recheckOn: string | null;
   readonly replacesCourseId: string | null;
-  readonly draftedBy: Person;
-  readonly signedBy: Person | null;
+  readonly draftedBy: PersonRef;
+  readonly signedBy: PersonRef | null;
   readonly signedAt: Date | null;
   readonly signature: string | null;
   readonly stoppedAt: Date | null;
@@ -64,7 +60,7 @@ export interface CourseRow {
     readonly id: string;
     readonly reason: string;
     readonly raisedAt: string;
-    readonly raisedBy: Person | null;
+    readonly raisedBy: PersonRef | null;
     readonly findings: readonly FindingView[];
   } | null;
   readonly createdAt: Date;
@@ -115,6 +111,19 @@ export const findCourses = (tx: Transaction, filter: CourseFilter): Promise<Cour
     WHERE ${Prisma.join(conditions, " AND ")} ORDER BY m.created_at DESC, m.id DESC LIMIT ${filter.limit ?? 1000}`;
 };
 
+/** Marks signed courses past their last day at the yard as finished. */
+export const finishOverdue = (
+  tx: Transaction,
+  now: Date,
+  horseId: string | undefined,
+): Promise<
+  { id: string; horseId: string; caseId: string | null; drugKey: string; endOn: string }[]
+> => tx.$queryRaw`
+  UPDATE medication_courses SET status = 'finished'
+  WHERE status = 'signed' AND end_on < (${now}::timestamptz AT TIME ZONE time_zone)::date
+    AND ${horseId === undefined ? Prisma.sql`true` : Prisma.sql`horse_id = ${horseId}::uuid`}
+  RETURNING id, horse_id AS "horseId", case_id AS "caseId", drug_key AS "drugKey", end_on::text AS "endOn"`;
+
 /** What was signed, to the letter. */
 export const signedTextOf = async (tx: Transaction, id: string): Promise<string | null> => {
   const [row] = await tx.$queryRaw<{ signedText: string | null }[]>`
@@ -135,6 +144,8 @@ export interface HorseRow {
   readonly status: string;
   readonly timeZone: string;
   readonly yardId: string;
+  /** Degrees north; says which half of the year is autumn. */
+  readonly lat: number;
   readonly openCaseId: string | null;
   readonly phase: string | null;
 }
@@ -145,7 +156,7 @@ export const findHorses = (
   filter: { readonly ids?: readonly string[]; readonly yardId?: string | undefined },
 ): Promise<HorseRow[]> => tx.$queryRaw<HorseRow[]>`
   SELECT h.id, h.name, h.type, h.born_on::text AS "bornOn", h.height_cm AS "heightCm", h.pregnant, h.lactating, h.conditions, h.food_chain AS "foodChain", h.status,
-    y.time_zone AS "timeZone", h.yard_id AS "yardId", c.id AS "openCaseId", c.phase
+    y.time_zone AS "timeZone", h.yard_id AS "yardId", y.lat, c.id AS "openCaseId", c.phase
   FROM horses h JOIN yards y ON y.practice_id = h.practice_id AND y.id = h.yard_id
   LEFT JOIN cases c ON c.practice_id = h.practice_id AND c.horse_id = h.id AND c.phase <> 'closed'
   WHERE ${filter.ids === undefined ? Prisma.sql`true` : Prisma.sql`h.id = ANY (${uuids(filter.ids)})`}
@@ -198,7 +209,8 @@ export interface DoseRow {
   readonly scheduledAt: Date | null;
   readonly givenAt: Date;
   readonly receivedAt: Date;
-  readonly givenBy: Person;
+  readonly givenBy: PersonRef;
+  readonly batch: string | null;
   readonly reason: string | null;
   readonly findings: readonly FindingView[];
 }
@@ -210,6 +222,7 @@ export const findDoses = (
     readonly id?: string;
     readonly horseIds?: readonly string[];
     readonly sinceMs?: number | undefined;
+    readonly untilMs?: number | undefined;
     readonly after?: readonly string[] | null;
     readonly limit?: number;
   },
@@ -220,6 +233,8 @@ export const findDoses = (
     conditions.push(Prisma.sql`e.horse_id = ANY (${uuids(filter.horseIds)})`);
   if (filter.sinceMs !== undefined)
     conditions.push(Prisma.sql`e.given_at >= ${new Date(filter.sinceMs)}`);
+  if (filter.untilMs !== undefined)
+    conditions.push(Prisma.sql`e.given_at < ${new Date(filter.untilMs)}`);
   if (filter.after !== undefined && filter.after !== null)
     conditions.push(
       Prisma.sql`(e.given_at, e.id) < (${new Date(filter.after[0] ?? 0)}, ${filter.after[1]}::uuid)`,
@@ -228,10 +243,26 @@ export const findDoses = (
   return tx.$queryRaw<DoseRow[]>`
     SELECT e.id, e.horse_id AS "horseId", e.course_id AS "courseId", e.drug_key AS "drugKey", e.presentation_key AS "presentationKey", e.route, e.dose_mg AS "doseMg",
       e.outcome, e.scheduled_at AS "scheduledAt", e.given_at AS "givenAt", e.created_at AS "receivedAt", json_build_object('id', p.id, 'name', p.name) AS "givenBy",
-      e.reason, e.findings
+      e.batch, e.reason, e.findings
     FROM dose_records e JOIN people p ON p.practice_id = e.practice_id AND p.id = e.given_by
     WHERE ${Prisma.join(conditions, " AND ")} ORDER BY e.given_at DESC, e.id DESC ${limit}`;
 };
+
+export interface GivenElsewhere {
+  readonly horseId: string;
+  readonly name: string;
+  readonly class: OtherMedicine["class"];
+  readonly givenAt: Date;
+}
+
+/** Medicines given outside the formulary that other rules look at. */
+export const findGivenElsewhere = (
+  tx: Transaction,
+  horseIds: readonly string[],
+): Promise<GivenElsewhere[]> =>
+  tx.$queryRaw<GivenElsewhere[]>`
+  SELECT horse_id AS "horseId", name, class, given_at AS "givenAt" FROM other_medicines
+  WHERE horse_id = ANY (${uuids(horseIds)}) ORDER BY given_at DESC, id DESC`;
 
 export interface HoldRow {
   readonly id: string;
@@ -273,7 +304,7 @@ export interface RefusalRow {
   readonly id: string;
   readonly kind: string;
   readonly requestedAt: Date;
-  readonly requestedBy: Person;
+  readonly requestedBy: PersonRef;
   readonly request: unknown;
   readonly findings: readonly FindingView[];
 }

@@ -22,6 +22,7 @@ export const ACTION_LABELS: Readonly<Record<NextAction, string>> = {
   "do the check": "Do the check",
   "weigh the horse": "Weigh the horse",
   "read the result": "Read the result",
+  "see to the monitoring": "See to it",
   "finish the checklist": "Finish the checklist",
   "take the film": "Take the film",
   "open the appointment": "Open the case",
@@ -64,6 +65,8 @@ export const actionHref = (action: NextAction, place: WorkPlace): string => {
       return `/courses/${place.refId}`;
     case "weigh the horse":
       return `/horses/${place.horseId}`;
+    case "see to the monitoring":
+      return `/laboratory/${place.horseId}`;
     case "read the result":
       return `/horses/${place.horseId}/laboratory`;
     case "finish the checklist":

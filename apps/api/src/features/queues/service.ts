@@ -11,6 +11,7 @@ import { actingAs } from "../../http/actor.ts";
 import { Problem } from "../../http/problem.ts";
 import type { Work } from "../../http/work.ts";
 import { medicationWork } from "../medication/read-model.ts";
+import { monitoringDue } from "../monitoring/service.ts";
 import { standingOf, windowOf } from "../resets/standing.ts";
 import { openRows } from "../resets/service.ts";
 import { ACTION_LABELS, actionHref, type WorkPlace } from "./links.ts";
@@ -41,6 +42,7 @@ const TITLES: Readonly<Partial<Record<QueueKind, string>>> = {
   "care check due": "Yard check",
   "weighing stale": "Weight out of date",
   "result unread": "Result to read",
+  "monitoring due": "To monitor",
   "first-aid checklist": "First aid",
   "appointment today": "Not yet seen",
 };
@@ -160,6 +162,7 @@ const checkEntries = async (
 /** Medicines that wait for somebody: held, to review, due by the clock, or given on an old weight. */
 const medicationEntries = async (work: Work): Promise<Entry[]> => {
   const { held, reviews, doses, staleWeights } = await medicationWork(work);
+  const monitoring = await monitoringDue(work);
   const yards = new Map(
     (await work.tx.yard.findMany({ select: { id: true, name: true } })).map((yard) => [
       yard.id,
@@ -222,6 +225,18 @@ const medicationEntries = async (work: Work): Promise<Entry[]> => {
             : {}),
         }),
       ),
+    ...monitoring.map((one) =>
+      entry(one, "monitoring due", {
+        id: `monitoring ${one.horseId} ${one.task.key}`,
+        raisedAtMs: one.raisedAtMs,
+        dueAtMs: one.dueAtMs,
+        refType: "horse",
+        refId: one.horseId,
+        title: one.task.title,
+        because: one.task.why,
+        ...(one.task.kind === "watch" ? { alsoFor: ["carer"] as const } : {}),
+      }),
+    ),
     ...staleWeights.map((one) =>
       entry(one, "weighing stale", {
         id: `weight ${one.horseId}`,

@@ -1,0 +1,129 @@
+import { WEIGHT_CHANGE_SETTINGS, weightChange } from "@heelward/domain/horse";
+import { healingCurve, judgeLoss, RETHINK_ON_DAY } from "@heelward/domain/metabolic";
+import { daysBetween, localDateOf, startOfDay } from "@heelward/domain/time";
+import type { Finding } from "@heelward/domain/evidence";
+import { notFound } from "../../http/problem.ts";
+import type { Work } from "../../http/work.ts";
+import * as cases from "../cases/service.ts";
+import { findHorses, findWeights } from "../medication/store.ts";
+import * as store from "./store.ts";
+
+const findHorse = async (work: Work, horseId: string) => {
+  const [horse] = await findHorses(work.tx, { ids: [horseId] });
+  if (horse === undefined) throw notFound("horse");
+  return horse;
+};
+
+/** Red where doses and rations are held until worked out again, amber where the loss is too fast or must be looked at. */
+const levelOf = (
+  change: ReturnType<typeof weightChange> | undefined,
+  loss: Finding | undefined,
+): "none" | "amber" | "red" =>
+  change?.band === "hold"
+    ? "red"
+    : change?.band === "recalculate" || loss?.outcome === "warn"
+      ? "amber"
+      : "none";
+
+/** Weight and condition over time, each weighing against the one before and the planned band. */
+export const weightCurve = async (work: Work, horseId: string, from: string | undefined) => {
+  const horse = await findHorse(work, horseId);
+  const { timeZone } = horse;
+  const sinceMs = from === undefined ? Number.NEGATIVE_INFINITY : startOfDay(from, timeZone);
+  const weights = (await findWeights(work.tx, [horseId])).map((row) => ({
+    ...row,
+    on: localDateOf(row.weighedAt.getTime(), timeZone),
+  }));
+  const [ration] = await store.findFeedingPlans(work.tx, { horseId, current: true });
+  const findings: Finding[] = [];
+  const points = weights.flatMap((row, index) => {
+    const before = weights[index - 1];
+    const change = before === undefined ? undefined : weightChange(before.weightKg, row.weightKg);
+    const weekOfPlan =
+      ration === undefined ? 2 : Math.floor(daysBetween(ration.startsOn, row.on) / 7) + 1;
+    const judged = before === undefined ? undefined : judgeLoss(before, row, weekOfPlan);
+    if (row.weighedAt.getTime() < sinceMs) return [];
+    if (judged?.finding !== undefined && index === weights.length - 1)
+      findings.push(judged.finding);
+    return [
+      {
+        on: row.on,
+        weightKg: row.weightKg,
+        method: row.method,
+        lossPercentPerWeek: judged?.loss?.lossPercentPerWeek ?? null,
+        band: judged?.loss?.band ?? null,
+        changePercent: change?.changePercent ?? null,
+        level: levelOf(change, judged?.finding),
+      },
+    ];
+  });
+  const condition = (await store.findScores(work.tx, [horseId]))
+    .filter(
+      (row) =>
+        row.at.getTime() >= sinceMs && (row.bodyCondition !== null || row.crestyNeck !== null),
+    )
+    .map((row) => ({
+      on: localDateOf(row.at.getTime(), timeZone),
+      bodyCondition: row.bodyCondition,
+      crestyNeck: row.crestyNeck,
+    }));
+  return {
+    points,
+    condition,
+    band: {
+      leastPercent: WEIGHT_CHANGE_SETTINGS.weeklyLossLeastPercent.value,
+      mostPercent: WEIGHT_CHANGE_SETTINGS.weeklyLossMostPercent.value,
+      source: WEIGHT_CHANGE_SETTINGS.weeklyLossMostPercent.source,
+    },
+    targetWeightKg: ration?.targetWeightKg ?? null,
+    findings,
+  };
+};
+
+/** The highest five-sign score of each day of a case, oldest first. */
+export const dailyScores = (
+  rows: readonly store.ScoreRow[],
+  timeZone: string,
+): readonly { readonly on: string; readonly score: number }[] => {
+  const byDay = new Map<string, number>();
+  for (const row of rows) {
+    if (row.score === null) continue;
+    const on = localDateOf(row.at.getTime(), timeZone);
+    byDay.set(on, Math.max(byDay.get(on) ?? 0, row.score));
+  }
+  return [...byDay].map(([on, score]) => ({ on, score }));
+};
+
+/** What the vet is asked when a case heals slower than three in four. */
+export const RETHINK_PROMPT =
+  "Slower than the typical course: look again at pain relief, the feet on fresh films, the trim, and the cause (insulin, ACTH, diet). One case in four is slow; the curve prompts, it predicts nothing.";
+
+export const readHealing = async (work: Work, caseId: string) => {
+  const found = await cases.read(work, caseId);
+  const horse = await findHorse(work, found.horse.id);
+  const rows = (await store.findScores(work.tx, [horse.id])).filter((row) => row.caseId === caseId);
+  const scores = dailyScores(rows, horse.timeZone);
+  const today = localDateOf(work.nowMs, horse.timeZone);
+  const curve = healingCurve(scores, today);
+  const first = scores[0]?.on;
+  const last = scores.at(-1)?.on;
+  return {
+    points:
+      first === undefined
+        ? []
+        : scores.map((point) => ({ ...point, day: daysBetween(first, point.on) })),
+    day: first === undefined || last === undefined ? null : daysBetween(first, last),
+    expected: curve?.expected ?? null,
+    halfLifeDays: curve?.halfLifeDays ?? null,
+    slow: curve?.slow ?? false,
+    relapse: curve?.relapse ?? false,
+    rethink: curve?.rethink ?? false,
+    prompt:
+      curve?.rethink === true
+        ? curve.slow
+          ? `Day ${RETHINK_ON_DAY} or later. ${RETHINK_PROMPT}`
+          : `The score rose again. ${RETHINK_PROMPT}`
+        : null,
+    source: curve?.source ?? null,
+  };
+};

@@ -1,0 +1,56 @@
+import type { Hemisphere } from "@heelward/domain/metabolic";
+import type { Work } from "../../http/work.ts";
+import { loadMedication, type HorseMedication } from "../medication/context.ts";
+import { findOtherMedicines, type OtherMedicineRow } from "../medication/record-store.ts";
+import { findHorses } from "../medication/store.ts";
+import {
+  findFeedingPlans,
+  findScores,
+  type FeedingRow,
+  type ScoreRow,
+} from "../metabolic/store.ts";
+import * as store from "./store.ts";
+
+/** Everything the tasks of one horse are worked out from. */
+export interface TaskFacts {
+  readonly medication: HorseMedication;
+  readonly hemisphere: Hemisphere;
+  readonly results: readonly store.ResultDay[];
+  readonly weighedOn: readonly string[];
+  readonly others: readonly OtherMedicineRow[];
+  readonly scores: readonly ScoreRow[];
+  readonly ration: FeedingRow | undefined;
+  readonly waivers: readonly store.Waiver[];
+}
+
+/** Doses older than this say nothing about what is to be monitored. */
+const LOOK_BACK_DAYS = 60;
+
+/** Loads several horses with one reading of each table. */
+export const loadFacts = async (work: Work, ids: readonly string[]): Promise<TaskFacts[]> => {
+  const { tx } = work;
+  if (ids.length === 0) return [];
+  const horses = (await findHorses(tx, { ids })).filter((horse) => horse.status === "active");
+  if (horses.length === 0) return [];
+  const horseIds = horses.map((horse) => horse.id);
+  const medications = await loadMedication(work, horses, { lookBackDays: LOOK_BACK_DAYS });
+  const results = await store.findResultDays(tx, horseIds);
+  const weighings = await store.findWeighingDays(tx, horseIds);
+  const waivers = await store.findWaivers(tx, horseIds);
+  const watches = await findOtherMedicines(tx, { horseIds });
+  const scores = await findScores(tx, horseIds);
+  const rations = await findFeedingPlans(tx, { current: true });
+  return medications.map((medication): TaskFacts => {
+    const { id } = medication.horse;
+    return {
+      medication,
+      hemisphere: medication.horse.lat < 0 ? "south" : "north",
+      results: results.filter((row) => row.horseId === id),
+      weighedOn: weighings.filter((row) => row.horseId === id).map((row) => row.on),
+      others: watches.filter((row) => row.horseId === id),
+      scores: scores.filter((row) => row.horseId === id),
+      ration: rations.find((row) => row.horse.id === id),
+      waivers: waivers.filter((row) => row.horseId === id),
+    };
+  });
+};
