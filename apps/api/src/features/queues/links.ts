@@ -52,10 +52,10 @@ export const actionHref = (action: NextAction, place: WorkPlace): string => {
     case "book the reset":
       return `/resets/${place.refId}`;
     case "do the reset":
-      return `/horses/${place.horseId}/shoeing/new`;
+      return `/shoeing/${place.horseId}`;
     case "acknowledge":
     case "chase the note":
-      return `/handoffs/${place.refId}`;
+      return "/handoffs";
     case "give the dose":
     case "do the check":
     case "give nothing":
@@ -68,7 +68,7 @@ export const actionHref = (action: NextAction, place: WorkPlace): string => {
     case "see to the monitoring":
       return `/laboratory/${place.horseId}`;
     case "read the result":
-      return `/horses/${place.horseId}/laboratory`;
+      return `/laboratory/${place.horseId}`;
     case "finish the checklist":
       return `/first-aid-sheets/${place.refId}`;
     default:

@@ -1,0 +1,67 @@
+import { join } from "node:path";
+import type { Browser, Locator, Page } from "playwright-core";
+import { root } from "../architecture/repository.ts";
+import { PASSWORD, startTestService, type TestPerson, type TestService } from "./service.ts";
+
+/** A service that also serves the built dashboard, on a port of its own and the machine's clock. */
+export interface LiveService extends TestService {
+  readonly url: string;
+}
+
+export const startLiveService = async (): Promise<LiveService> => {
+  const service = await startTestService({
+    webDist: process.env["WEB_DIST"] ?? join(root, "apps", "web", "dist"),
+    usesRealClock: true,
+  });
+  const url = await service.app.listen({ host: "127.0.0.1", port: 0 });
+  return { ...service, url };
+};
+
+/** A person's own browser, signed in through the sign-in page. */
+export interface Seat {
+  readonly page: Page;
+  readonly go: (path: string) => Promise<void>;
+  readonly close: () => Promise<void>;
+}
+
+const TIME_ZONE = "Europe/Dublin";
+
+/** Opens the dashboard as a person would: types e-mail and password, lands on the own queue. */
+export const sitDown = async (
+  browser: Browser,
+  service: LiveService,
+  person: TestPerson,
+  viewport = { width: 1440, height: 1000 },
+): Promise<Seat> => {
+  const context = await browser.newContext({
+    viewport,
+    baseURL: service.url,
+    timezoneId: TIME_ZONE,
+    locale: "en-GB",
+    reducedMotion: "reduce",
+  });
+  context.setDefaultTimeout(15_000);
+  const page = await context.newPage();
+  await page.goto("/");
+  await page.getByLabel("E-mail").fill(person.email);
+  await page.getByLabel("Password").fill(PASSWORD);
+  await page.getByRole("button", { name: "Sign in" }).click();
+  await page.getByRole("main").waitFor();
+  return { page, go: async (path) => void (await page.goto(path)), close: () => context.close() };
+};
+
+/** The part of a form that a legend names. */
+export const group = (within: Page | Locator, name: string | RegExp): Locator =>
+  within.getByRole("group", { name });
+
+/** Picks one answer of a question by its words. */
+export const answer = async (
+  within: Page | Locator,
+  question: string | RegExp,
+  words: string,
+): Promise<void> => {
+  const asked = within
+    .getByRole("group", { name: question })
+    .or(within.getByRole("radiogroup", { name: question }));
+  await asked.first().getByText(words, { exact: true }).click();
+};
