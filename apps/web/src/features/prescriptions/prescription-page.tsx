@@ -12,6 +12,7 @@ import { type Prescription, usePrescription } from "./queries.ts";
 import { Conversation } from "./sheet/conversation.tsx";
 import { PlanSheet, Standing } from "./sheet/plan-sheet.tsx";
 import { WithdrawDialog } from "./sheet/withdraw-dialog.tsx";
+import styles from "./sheet/sheet.module.css";
 import { StatusBadge } from "./status-badge.tsx";
 
 const Plan = ({ plan }: { readonly plan: Prescription }) => {
@@ -56,10 +57,15 @@ const Plan = ({ plan }: { readonly plan: Prescription }) => {
         }
       />
       {isDraft && isVet ? (
-        <div className="stack">
-          <Standing plan={plan} />
-          <PlanEditor key={plan.id} plan={plan} />
-        </div>
+        <>
+          <div className="stack no-print">
+            <Standing plan={plan} />
+            <PlanEditor key={plan.id} plan={plan} />
+          </div>
+          <div className={styles["onlyPrint"]}>
+            <PlanSheet plan={plan} />
+          </div>
+        </>
       ) : (
         <div className="stack">
           {isFarrier ? <Conversation plan={plan} /> : null}

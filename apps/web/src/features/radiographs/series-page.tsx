@@ -15,6 +15,7 @@ import { EmptyState, QueryView } from "../../components/states.tsx";
 import { useFormat } from "../../language/format.ts";
 import { VerdictBadge } from "./compare/changes-table.tsx";
 import { type Foot, useCase, useSeries, useShoeing } from "./queries.ts";
+import { signed } from "./workbench/measure-film.ts";
 import { digitsOf, UNITS } from "./workbench/measures-panel.tsx";
 import styles from "./series.module.css";
 
@@ -92,7 +93,7 @@ const MeasureChart = ({
           {last.difference === null
             ? last.text
             : t("changeBy", {
-                change: `${last.difference > 0 ? "+" : ""}${format.number(last.difference, digitsOf(measure.unit))}`,
+                change: signed(last.difference, digitsOf(measure.unit), format.number),
                 least: format.number(last.smallestRealChange ?? 0, digitsOf(measure.unit)),
                 unit: UNITS[measure.unit],
               })}

@@ -5,6 +5,7 @@ import { useTranslation } from "react-i18next";
 import { Badge } from "../../../components/badges.tsx";
 import { Rows } from "../../../components/data-list.tsx";
 import { useFormat } from "../../../language/format.ts";
+import { signed } from "../workbench/measure-film.ts";
 import { digitsOf, UNITS } from "../workbench/measures-panel.tsx";
 
 export type Verdict = "real" | "within error" | "refused";
@@ -26,6 +27,9 @@ export const VerdictBadge = ({ verdict }: { readonly verdict: Verdict }) => {
   );
 };
 
+const withUnit = (text: string, unit: keyof typeof UNITS): string =>
+  unit === "deg" ? `${text}°` : `${text} ${UNITS[unit]}`.trim();
+
 /** Every measure of two films with its change and whether that is more than reading error. */
 export const ChangesTable = ({
   changes,
@@ -41,7 +45,7 @@ export const ChangesTable = ({
   const say = (key: Comparison["key"], value: number | undefined | null) => {
     const { unit } = definitionOf(key);
     if (value === undefined || value === null) return "–";
-    return `${format.number(value, digitsOf(unit))} ${UNITS[unit]}`.trim();
+    return withUnit(format.number(value, digitsOf(unit)), unit);
   };
   return (
     <Rows
@@ -73,8 +77,10 @@ export const ChangesTable = ({
               one.text
             ) : (
               <>
-                {one.difference > 0 ? "+" : ""}
-                {say(one.key, one.difference)}{" "}
+                {withUnit(
+                  signed(one.difference, digitsOf(definitionOf(one.key).unit), format.number),
+                  definitionOf(one.key).unit,
+                )}{" "}
                 <span className="quiet small">± {say(one.key, one.smallestRealChange)}</span>
               </>
             ),

@@ -80,6 +80,17 @@ export const grouped = <M extends { readonly key: string }>(
   ].filter(({ items }) => items.length > 0);
 };
 
+/** A difference with its sign; what rounds to nothing has none. */
+export const signed = (
+  value: number,
+  digits: number,
+  say: (value: number, digits: number) => string,
+): string => {
+  const text = say(Math.abs(value), digits);
+  if (Number(Math.abs(value).toFixed(digits)) === 0) return text;
+  return `${value < 0 ? "−" : "+"}${text}`;
+};
+
 /** Half of the 95 % interval. */
 export const halfInterval = (interval: { low: number; high: number } | null): number | null =>
   interval === null ? null : (interval.high - interval.low) / 2;

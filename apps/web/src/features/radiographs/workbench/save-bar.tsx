@@ -45,7 +45,15 @@ export const SaveBar = ({
   return (
     <div className={styles["save"]}>
       {place.error === null ? null : <ErrorState error={place.error} />}
-      <TextField label={t("note")} isOptional value={note} onChange={setNote} maxLength={500} />
+      <details>
+        <summary className="small">{t("note")}</summary>
+        <TextField
+          label={<span className="only-read">{t("note")}</span>}
+          value={note}
+          onChange={setNote}
+          maxLength={500}
+        />
+      </details>
       <div className="row">
         <Button
           look="primary"
