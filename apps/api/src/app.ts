@@ -8,7 +8,9 @@ import type { BlobStore } from "./blobs/blob-store.ts";
 import type { Database } from "./database/client.ts";
 import type { Secrets } from "./database/secrets.ts";
 import { registerFeatures } from "./features/index.ts";
+import type { DriveTimesProvider } from "./features/routes/drive-times.ts";
 import { UPLOAD_LIMIT_BYTES } from "./http/upload.ts";
+import type { MailRoom } from "./mail/outbox.ts";
 import { installLiveEvents } from "./plugins/live-events.ts";
 import { installOpenApi } from "./plugins/openapi.ts";
 import { installProblems, unknownAddress } from "./plugins/problem-details.ts";
@@ -25,6 +27,10 @@ export interface Dependencies {
   readonly secrets: Pick<Secrets, "tokenPrivateKeyPem" | "tokenPublicKeyPem">;
   /** Epoch ms. */
   readonly now: () => number;
+  /** What letters need; without it none is written. */
+  readonly mail?: MailRoom;
+  /** A road server; without it drive times are estimated. */
+  readonly roads?: DriveTimesProvider;
   /** Folder of the built dashboard; without it only the API is served. */
   readonly webDist?: string;
   readonly logLevel?: string;

@@ -17,6 +17,10 @@ const environment = z.object({
   S3_REGION: z.string().min(1).default("us-east-1"),
   S3_ACCESS_KEY_ID: z.string().min(1).optional(),
   S3_SECRET_ACCESS_KEY: z.string().min(1).optional(),
+  SMTP_URL: z.url({ protocol: /^smtps?$/ }).optional(),
+  MAIL_FROM: z.string().min(3).optional(),
+  PUBLIC_URL: z.url({ protocol: /^https?$/ }).optional(),
+  DRIVE_TIMES_URL: z.url({ protocol: /^https?$/ }).optional(),
   SECURE_COOKIES: flag.default("no"),
   LOG_LEVEL: z.enum(["fatal", "error", "warn", "info", "debug", "trace", "silent"]).default("warn"),
 });
@@ -32,6 +36,12 @@ export interface Config {
   readonly logLevel: string;
   /** Cookies go over HTTPS only, and browsers are told to stay there. */
   readonly isSecure: boolean;
+  /** How letters go out; without it they wait in the outbox. */
+  readonly smtp?: { readonly url: string; readonly from: string };
+  /** Where people reach the dashboard, for links in letters; without a slash at the end. */
+  readonly publicUrl?: string;
+  /** An OSRM-compatible server for drive times, without a slash at the end. */
+  readonly driveTimesUrl?: string;
   /** An S3-compatible store for films and photos; without it they lie in the data folder. */
   readonly s3?: S3Options;
 }
@@ -59,6 +69,18 @@ const readS3 = (read: z.output<typeof environment>): S3Options | undefined => {
   return { endpoint, bucket, accessKeyId, secretAccessKey, region: read.S3_REGION };
 };
 
+const readSmtp = (read: z.output<typeof environment>): Config["smtp"] => {
+  if ((read.SMTP_URL === undefined) !== (read.MAIL_FROM === undefined))
+    throw new Error(
+      "The environment does not fit:\n  SMTP_URL and MAIL_FROM go together, or neither is set",
+    );
+  return read.SMTP_URL === undefined || read.MAIL_FROM === undefined
+    ? undefined
+    : { url: read.SMTP_URL, from: read.MAIL_FROM };
+};
+
+const withoutSlash = (url: string): string => url.replace(/\/+$/u, "");
+
 /** Reads the environment. @throws Error naming every variable that does not fit. */
 export const readConfig = (env: Readonly<Record<string, string | undefined>>): Config => {
   const given = Object.fromEntries(Object.entries(env).filter(([, value]) => value !== ""));
@@ -69,6 +91,7 @@ export const readConfig = (env: Readonly<Record<string, string | undefined>>): C
   }
   const read = parsed.data;
   const s3 = readS3(read);
+  const smtp = readSmtp(read);
   return {
     host: read.HOST,
     port: read.PORT,
@@ -76,6 +99,11 @@ export const readConfig = (env: Readonly<Record<string, string | undefined>>): C
     loadsDemo: read.HEELWARD_DEMO === "yes",
     logLevel: read.LOG_LEVEL,
     isSecure: read.SECURE_COOKIES === "yes",
+    ...(smtp === undefined ? {} : { smtp }),
+    ...(read.PUBLIC_URL === undefined ? {} : { publicUrl: withoutSlash(read.PUBLIC_URL) }),
+    ...(read.DRIVE_TIMES_URL === undefined
+      ? {}
+      : { driveTimesUrl: withoutSlash(read.DRIVE_TIMES_URL) }),
     ...(s3 === undefined ? {} : { s3 }),
     ...(read.DATABASE_URL === undefined ? {} : { databaseUrl: read.DATABASE_URL }),
     ...(read.APP_DATABASE_URL === undefined ? {} : { appDatabaseUrl: read.APP_DATABASE_URL }),

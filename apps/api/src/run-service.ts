@@ -106,6 +106,9 @@ export const runService = async (config: Config): Promise<RunningService> => {
         logLevel: config.logLevel,
         isSecure: config.isSecure,
         ...(config.s3 === undefined ? {} : { s3: config.s3 }),
+        ...(config.smtp === undefined ? {} : { smtp: config.smtp }),
+        ...(config.publicUrl === undefined ? {} : { publicUrl: config.publicUrl }),
+        ...(config.driveTimesUrl === undefined ? {} : { driveTimesUrl: config.driveTimesUrl }),
       }),
     );
     console.log(

@@ -4,6 +4,10 @@ import { folderBlobStore } from "./blobs/blob-store.ts";
 import { s3BlobStore, type S3Options } from "./blobs/s3-blob-store.ts";
 import { connect } from "./database/client.ts";
 import type { Secrets } from "./database/secrets.ts";
+import { roadServer } from "./features/routes/drive-times.ts";
+import { startJobs } from "./jobs/start-jobs.ts";
+import { smtpMailer } from "./mail/mailer.ts";
+import { createSealer } from "./mail/sealer.ts";
 import { createSigner } from "./records/signer.ts";
 
 export interface ServerOptions {
@@ -17,6 +21,10 @@ export interface ServerOptions {
   readonly logLevel: string;
   readonly isSecure?: boolean;
   readonly s3?: S3Options;
+  readonly smtp?: { readonly url: string; readonly from: string };
+  /** Where people reach the dashboard; where it listens when left out. */
+  readonly publicUrl?: string;
+  readonly driveTimesUrl?: string;
 }
 
 export interface Server {
@@ -28,8 +36,19 @@ export interface Server {
 /** Listens on one port with API and dashboard. @throws the listen error when the port is taken. */
 export const startServer = async (options: ServerOptions): Promise<Server> => {
   const db = connect(options.appUrl);
+  const now = () => Date.now();
+  const mail = {
+    sealer: createSealer(options.secrets.encryptionKeyHex),
+    publicUrl: options.publicUrl ?? `http://${options.host}:${options.port}`,
+  };
+  const roads =
+    options.driveTimesUrl === undefined
+      ? undefined
+      : roadServer({ baseUrl: options.driveTimesUrl, now });
   const app = await buildApp({
     db,
+    mail,
+    ...(roads === undefined ? {} : { roads }),
     listenUrl: options.appUrl,
     blobs:
       options.s3 === undefined
@@ -37,17 +56,29 @@ export const startServer = async (options: ServerOptions): Promise<Server> => {
         : s3BlobStore(options.s3),
     signer: createSigner(options.secrets.signingSeedHex),
     secrets: options.secrets,
-    now: () => Date.now(),
+    now,
     logLevel: options.logLevel,
     isSecure: options.isSecure === true,
     ...(options.webDist === undefined ? {} : { webDist: options.webDist }),
   });
   try {
     const url = await app.listen({ host: options.host, port: options.port });
+    const jobs = await startJobs({
+      db,
+      appUrl: options.appUrl,
+      now,
+      mail,
+      ...(options.smtp === undefined
+        ? {}
+        : { mailer: smtpMailer(options.smtp.url, options.smtp.from) }),
+      ...(roads === undefined ? {} : { roads }),
+      log: (what, error) => app.log.error({ err: error }, what),
+    });
     return {
       url,
       close: async () => {
         await app.close();
+        await jobs.stop();
         await db.$disconnect();
       },
     };

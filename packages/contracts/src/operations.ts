@@ -7,6 +7,7 @@ import * as medicineRecords from "./medicine-records.ts";
 import * as metabolic from "./metabolic.ts";
 import * as monitoring from "./monitoring.ts";
 import type { Operation } from "./operation.ts";
+import * as planning from "./planning.ts";
 import * as prescriptions from "./prescriptions.ts";
 import * as procedures from "./procedures.ts";
 import * as radiographs from "./radiographs.ts";
@@ -36,6 +37,7 @@ export const OPERATIONS: readonly Operation[] = [
   procedures,
   prescriptions,
   resets,
+  planning,
   medication,
   medicineRecords,
   monitoring,

@@ -1,4 +1,4 @@
-import { RESET_OUTCOMES, RESET_STATES } from "@heelward/domain/cycle";
+import { CONTACT_ANSWERS, RESET_OUTCOMES, RESET_STATES } from "@heelward/domain/cycle";
 import { z } from "zod";
 import { operation } from "./operation.ts";
 import {
@@ -21,6 +21,7 @@ const NOT_DONE = RESET_OUTCOMES.filter((outcome) => outcome !== "done");
 const staff = ["vet", "farrier", "manager"] as const;
 const resetId = z.strictObject({ resetId: id });
 export const resetState = z.enum(RESET_STATES);
+export const contactChannel = z.enum(["text", "call", "mail", "in person"]);
 export const attemptKind = z.enum(["contact", "rebooked", ...NOT_DONE]);
 
 export const reset = z
@@ -53,8 +54,27 @@ export const reset = z
     whoseMove: z.object({ role: z.string(), person: z.string(), action: z.string() }),
     pausedReason: z.string().nullable(),
     attempts: z.array(
-      z.object({ id, at: instant, kind: attemptKind, detail: z.string(), madeBy: personRef }),
+      z.object({
+        id,
+        at: instant,
+        kind: attemptKind,
+        channel: contactChannel.nullable(),
+        answer: z.enum(CONTACT_ANSWERS).nullable(),
+        detail: z.string(),
+        madeBy: personRef,
+      }),
     ),
+    contactLine: z
+      .string()
+      .nullable()
+      .describe("tries since the last answer, for the alert; null when none waits"),
+    ownerAnswer: z.enum(CONTACT_ANSWERS).nullable().describe("to the visit as booked now"),
+    estimatedMinutes: z.int().describe("how long this job takes, by horse and kind of job"),
+    daysUntilLatestSafe: z
+      .int()
+      .nullable()
+      .describe("days until the fast edge of the growth forecast meets the limit"),
+    filmNeeded: z.string().nullable().describe("a film to take before this reset, and why"),
     findings: z.array(finding),
     version,
   })
@@ -75,6 +95,10 @@ export const listResets = operation({
     state: resetState.optional(),
     dueBefore: localDate.optional(),
     horseId: id.optional(),
+    sort: z
+      .enum(["due", "latest safe"])
+      .default("due")
+      .describe("`latest safe`: fewest days of slack before growth meets the limit first"),
   }),
   response: pageOf(reset),
 });
@@ -133,7 +157,7 @@ export const bookReset = operation({
   params: resetId,
   body: z.strictObject({
     bookedFor: instant,
-    minutes: z.int().min(10).max(300).default(45),
+    minutes: z.int().min(10).max(300).optional().describe("by horse and kind of job if left out"),
     farrierId: id.optional(),
     job: line(120).optional(),
     reason: prose(500).optional(),
@@ -172,8 +196,67 @@ export const logAttempt = operation({
   status: 201,
   summary: "Log an attempt to reach the owner",
   params: resetId,
-  body: z.strictObject({ detail: prose(1000), at: instant }),
+  body: z.strictObject({
+    detail: prose(1000),
+    at: instant,
+    channel: contactChannel.optional(),
+    reply: prose(500)
+      .optional()
+      .describe("what the owner answered, word for word; a plain yes, no or call me is understood"),
+  }),
   response: reset,
+});
+
+const slot = z.object({ farrier: personRef, startAt: instant, on: localDate, note: z.string() });
+export const listSlots = operation({
+  id: "listSlots",
+  method: "GET",
+  path: "/resets/:resetId/slots",
+  tag: "resets",
+  access: staff,
+  status: 200,
+  summary: "Days and times at which this reset could be booked, inside its limits",
+  params: resetId,
+  query: z.strictObject({
+    farrierId: id.optional(),
+    minutes: z.coerce.number().int().min(10).max(300).optional(),
+  }),
+  response: z.object({ items: z.array(slot), dueOn: localDate, lastDayOn: localDate }),
+});
+export const checkBooking = operation({
+  id: "checkBooking",
+  method: "POST",
+  path: "/resets/:resetId/booking/check",
+  tag: "resets",
+  access: ["manager", "farrier", "vet"],
+  status: 200,
+  computes: true,
+  summary: "What the rules say of a date before it is booked, and how long that day gets",
+  params: resetId,
+  body: z.strictObject({
+    bookedFor: instant,
+    minutes: z.int().min(10).max(300).optional(),
+    farrierId: id.optional(),
+  }),
+  response: z.object({
+    isAllowed: z.boolean(),
+    findings: z.array(finding),
+    minutes: z.int(),
+    dayMinutes: z.int().describe("work on that day with this visit, without driving"),
+    dayLengthMinutes: z.int().nullable().describe("null: not a working day"),
+  }),
+});
+export const exportResets = operation({
+  id: "exportResets",
+  method: "GET",
+  path: "/resets/board.csv",
+  tag: "resets",
+  access: ["vet", "manager"],
+  status: 200,
+  produces: "text/csv; charset=utf-8",
+  summary: "The board as a table (RFC 4180) that no spreadsheet takes for formulas",
+  query: z.strictObject({ farrierId: id.optional(), yardId: id.optional() }),
+  response: z.string(),
 });
 
 export const routeStop = z
@@ -248,4 +331,39 @@ export const readRouteDay = operation({
     startLon: z.coerce.number().min(-180).max(180).optional(),
   }),
   response: routeDay,
+});
+export const reportDelay = operation({
+  id: "reportDelay",
+  method: "POST",
+  path: "/route-days/:date/delay",
+  tag: "routes",
+  access: ["farrier", "manager"],
+  status: 201,
+  summary: "Running late: plan the rest of the day again and tell the yards and owners",
+  params: z.strictObject({ date: localDate }),
+  body: z.strictObject({
+    freeAt: instant.describe("when the next drive can begin"),
+    farrierId: id.optional(),
+    at: z
+      .strictObject({ lat: z.number().min(-90).max(90), lon: z.number().min(-180).max(180) })
+      .optional()
+      .describe("where that drive begins; the last yard of the day if left out"),
+    underWay: z
+      .array(id)
+      .max(20)
+      .default([])
+      .describe("resets being done now; they are not planned again"),
+    note: prose(300).optional(),
+  }),
+  response: z.object({
+    day: routeDay,
+    told: z.array(
+      z.object({
+        horse: z.string(),
+        yard: z.string(),
+        was: instant,
+        now: instant.nullable().describe("null: it no longer fits into the day"),
+      }),
+    ),
+  }),
 });

@@ -1074,6 +1074,7 @@ CREATE TABLE day_delays (
   free_at timestamptz(3) NOT NULL,
   lat double precision,
   lon double precision,
+  under_way uuid[] NOT NULL DEFAULT '{}',
   note text,
   reported_by uuid NOT NULL,
   created_at timestamptz(3) NOT NULL DEFAULT now(),

@@ -25,6 +25,10 @@ import { searchRoutes } from "./search/routes.ts";
 import { sessionRoutes } from "./session/routes.ts";
 import { settingRoutes } from "./settings/routes.ts";
 import { shoeingRoutes } from "./shoeing/routes.ts";
+import { calendarRoutes } from "./calendar/routes.ts";
+import { planRoutes } from "./plans/routes.ts";
+import { reminderRoutes } from "./reminders/routes.ts";
+import { rotaRoutes } from "./rota/routes.ts";
 import { yardRoutes } from "./yards/routes.ts";
 
 /** Every feature, by the trade's word for it. */
@@ -54,5 +58,9 @@ export const registerFeatures = (app: FastifyInstance, dependencies: Dependencie
   auditRoutes(app, dependencies);
   settingRoutes(app, dependencies);
   routeDayRoutes(app, dependencies);
+  rotaRoutes(app, dependencies);
+  reminderRoutes(app, dependencies);
+  planRoutes(app, dependencies);
+  calendarRoutes(app, dependencies);
   portalRoutes(app, dependencies);
 };

@@ -30,6 +30,8 @@ export interface Bytes {
   readonly bytes: Uint8Array;
   readonly mediaType: string;
   readonly fileName?: string;
+  /** Made from records that go on changing: a kept copy would show old figures as today's. */
+  readonly isMade?: true;
 }
 
 const isBytes = (value: unknown): value is Bytes =>
@@ -113,6 +115,19 @@ const reply = (to: FastifyReply, operation: Operation, answer: Answer): FastifyR
   if (answer.etag !== null) to.header("etag", answer.etag);
   to.header("cache-control", "no-store");
   return operation.status === 204 ? to.send() : to.send(answer.body);
+};
+
+const sendBytes = (to: FastifyReply, answer: Bytes, caching: string): FastifyReply => {
+  if (answer.fileName !== undefined)
+    to.header(
+      "content-disposition",
+      `attachment; filename*=UTF-8''${encodeURIComponent(answer.fileName)}`,
+    );
+  return to
+    .type(answer.mediaType)
+    .header("cache-control", caching)
+    .header("x-content-type-options", "nosniff")
+    .send(Buffer.from(answer.bytes));
 };
 
 /** Everything the contract asks for, parsed; a fault names the field. */
@@ -260,17 +275,9 @@ export const route = <
         },
         ({ wrote }) => wrote,
       ).then((done) => done.answer);
-      if (!isBytes(answer)) return reply(to, plain, answer);
-      if (answer.fileName !== undefined)
-        to.header(
-          "content-disposition",
-          `attachment; filename*=UTF-8''${encodeURIComponent(answer.fileName)}`,
-        );
-      return to
-        .type(answer.mediaType)
-        .header("cache-control", "private, max-age=3600")
-        .header("x-content-type-options", "nosniff")
-        .send(Buffer.from(answer.bytes));
+      return isBytes(answer)
+        ? sendBytes(to, answer, answer.isMade === true ? "no-store" : "private, max-age=3600")
+        : reply(to, plain, answer);
     },
   });
 };
@@ -293,7 +300,7 @@ export const publicRoute = <
   app: FastifyInstance,
   dependencies: Dependencies,
   operation: Operation<P, Q, B, R>,
-  handle: (work: PublicWork, input: Input<Out<P>, Out<Q>, Out<B>>) => Promise<In<R>>,
+  handle: (work: PublicWork, input: Input<Out<P>, Out<Q>, Out<B>>) => Promise<In<R> | Bytes>,
   limit?: { readonly perMinute: number },
 ): void => {
   app.route({
@@ -311,6 +318,7 @@ export const publicRoute = <
         { dependencies, nowMs: dependencies.now(), request, reply: to },
         input,
       );
+      if (isBytes(result)) return sendBytes(to, result, "no-store");
       return reply(to, operation as unknown as Operation, {
         status: operation.status,
         etag: null,

@@ -9,6 +9,7 @@ import { newId } from "../../http/new-id.ts";
 import { badField, notFound, Problem } from "../../http/problem.ts";
 import { assertVersion } from "../../http/version.ts";
 import type { Work } from "../../http/work.ts";
+import { queueLetter, type MailRoom } from "../../mail/outbox.ts";
 import { appendAudit } from "../../records/audit.ts";
 import { sha256Hex } from "../../records/canonical.ts";
 import { hashPassword } from "../session/password.ts";
@@ -93,8 +94,11 @@ export const listInvitations = async ({ tx }: Work) => ({
   items: (await store.findInvitations(tx)).map(viewInvitation),
 });
 
-/** Invites a person. The link is answered once; only its hash is kept. */
-export const invite = async (work: Work, input: NewInvitation) => {
+/**
+ * Invites a person. The link is answered once; only its hash is kept, and a sealed copy until the
+ * letter has gone out.
+ */
+export const invite = async (work: Work, input: NewInvitation, mail?: MailRoom) => {
   const { tx, actor, nowMs } = work;
   if ((await tx.person.count({ where: { email: input.email } })) > 0)
     throw badField("/email", "belongs to a person of this practice already");
@@ -124,14 +128,17 @@ export const invite = async (work: Work, input: NewInvitation) => {
       invitedBy: actor.personId,
     },
   });
-  await tx.outboxMessage.create({
-    data: {
-      practiceId: actor.practiceId,
-      id: newId(),
-      kind: "invitation",
-      payload: { invitationId: id, to: input.email },
-    },
-  });
+  if (mail !== undefined) {
+    await queueLetter(
+      tx,
+      actor.practiceId,
+      nowMs,
+      "invitation",
+      { invitationId: id, to: input.email },
+      { sealer: mail.sealer, secret },
+    );
+    work.announce("outbox");
+  }
   work.audit({
     event: "invitation.sent",
     subjectType: "invitation",

@@ -2,7 +2,10 @@ import {
   bookReset,
   cancelBooking,
   changeInterval,
+  checkBooking,
+  exportResets,
   listResets,
+  listSlots,
   logAttempt,
   readReset,
   startResetCycle,
@@ -10,10 +13,19 @@ import {
 import type { FastifyInstance } from "fastify";
 import type { Dependencies } from "../../app.ts";
 import { route } from "../../http/route.ts";
+import { exportBoard } from "./board-csv.ts";
 import * as resets from "./service.ts";
+import { slots } from "./slots.ts";
 
 export const resetRoutes = (app: FastifyInstance, dependencies: Dependencies): void => {
   route(app, dependencies, listResets, (work, { query }) => resets.list(work, query));
+  route(app, dependencies, exportResets, (work, { query }) => exportBoard(work, query));
+  route(app, dependencies, listSlots, (work, { params, query }) =>
+    slots(work, params.resetId, query),
+  );
+  route(app, dependencies, checkBooking, (work, { params, body }) =>
+    resets.check(work, params.resetId, body),
+  );
   route(app, dependencies, readReset, (work, { params }) => resets.read(work, params.resetId));
   route(app, dependencies, startResetCycle, (work, { params, body }) =>
     resets.start(work, params.horseId, body),

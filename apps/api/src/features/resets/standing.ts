@@ -1,6 +1,8 @@
 import {
   dueWindow,
+  filmsBeforeReset,
   resetStandingAt,
+  summariseContacts,
   whoseMove,
   type CyclePhase,
   type DueWindow,
@@ -9,6 +11,7 @@ import {
 import { forecastBreakover, limitDate, type BreakoverForecastInput } from "@heelward/domain/growth";
 import { addDays, daysBetween, localDateOf, type LocalDate } from "@heelward/domain/time";
 import { isoDay } from "../../http/dates.ts";
+import { estimateMinutes, skillsNeeded, type JobFacts } from "./job.ts";
 import type { ResetRow } from "./store.ts";
 
 /** The phase that sets the interval; a horse without a case is judged as a sound one at risk. */
@@ -85,6 +88,7 @@ export const moveOf = (row: ResetRow, nowMs: number) => {
       state: standingOf(row, nowMs).state,
       painUp: row.isPainUp,
       booked: row.status === "booked",
+      ...(row.ownerAnswer === null || row.ownerAnswer === "yes" ? {} : { ownerConfirmed: false }),
       ...(last === undefined || last.kind === "contact" || last.kind === "rebooked"
         ? {}
         : { lastOutcome: last.kind }),
@@ -100,3 +104,55 @@ export const moveOf = (row: ResetRow, nowMs: number) => {
 /** Due day from the last reset that was done. */
 export const dueOnFrom = (lastDoneOn: LocalDate, intervalDays: number): LocalDate =>
   addDays(lastDoneOn, intervalDays);
+
+const jobFacts = (row: ResetRow): JobFacts => ({
+  animalType: row.horse.type,
+  job: row.job,
+  feet: row.feet,
+  plan:
+    row.plan === null
+      ? null
+      : {
+          feet: row.plan.feet,
+          vetPresent: row.plan.conditions.vetPresent === true,
+          handler: row.plan.conditions.handler === true,
+        },
+});
+
+/** Minutes this reset takes, by horse and kind of job. */
+export const minutesOf = (row: ResetRow): number => estimateMinutes(jobFacts(row));
+
+/** Skills this reset asks of a farrier. */
+export const skillsOf = (row: ResetRow): readonly string[] => skillsNeeded(jobFacts(row));
+
+/** A film to take before this reset, and why; null when none is needed. */
+export const filmNeed = (row: ResetRow): string | null => {
+  const { timeZone } = row.yard;
+  const need = filmsBeforeReset({
+    resetOn:
+      row.bookedFor === null
+        ? windowOf(row).bookBy
+        : localDateOf(row.bookedFor.getTime(), timeZone),
+    inTreatment:
+      row.phase === "acute" || row.phase === "subacute" || row.phase === "chronic active",
+    ...(row.lastFilmAt === null
+      ? {}
+      : { lastFilmOn: localDateOf(row.lastFilmAt.getTime(), timeZone) }),
+  });
+  return need.needed
+    ? `${need.reason ?? "a film is due"}; take one from ${need.takeFrom} to ${need.takeBy}`
+    : null;
+};
+
+/** Tries to reach the owner since the last answer, in one line; null when none waits. */
+export const contactLine = (row: ResetRow): string | null =>
+  summariseContacts(
+    row.attempts
+      .filter((one) => one.kind === "contact")
+      .map((one) => ({
+        on: localDateOf(Date.parse(one.at), row.yard.timeZone),
+        atMs: Date.parse(one.at),
+        by: one.channel ?? "call",
+        ...(one.answer === null ? {} : { answer: one.answer }),
+      })),
+  ).line ?? null;

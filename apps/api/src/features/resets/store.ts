@@ -1,5 +1,5 @@
 import type { Phase } from "@heelward/domain/cases";
-import type { ResetOutcome } from "@heelward/domain/cycle";
+import type { ContactAnswer, ResetOutcome } from "@heelward/domain/cycle";
 import { Prisma, type Transaction } from "../../database/client.ts";
 
 interface Person {
@@ -36,9 +36,20 @@ export interface ResetRow {
     readonly id: string;
     readonly at: string;
     readonly kind: "contact" | "rebooked" | Exclude<ResetOutcome, "done">;
+    readonly channel: "text" | "call" | "mail" | "in person" | null;
+    readonly answer: ContactAnswer | null;
     readonly detail: string;
     readonly madeBy: Person;
   }[];
+  readonly ownerAnswer: ContactAnswer | null;
+  readonly feet: string | null;
+  /** The plan to work from that has not been carried out yet. */
+  readonly plan: {
+    readonly id: string;
+    readonly feet: readonly { readonly shoe: string; readonly fixing: string }[];
+    readonly conditions: { readonly vetPresent?: boolean; readonly handler?: boolean };
+  } | null;
+  readonly lastFilmAt: Date | null;
   readonly closedOn: readonly Date[];
   readonly opening: readonly {
     readonly weekday: number;
@@ -47,6 +58,9 @@ export interface ResetRow {
   }[];
   readonly version: number;
 }
+
+/** Who is named where no person wrote: an automatic reminder. */
+const REMINDER_SERVICE = "Reminder service";
 
 /** A red flag in the yard that no vet has examined since. */
 const PAIN_UP = Prisma.sql`EXISTS (
@@ -91,8 +105,13 @@ export const findResets = (tx: Transaction, filter: ResetFilter): Promise<ResetR
       r.last_done_on AS "lastDoneOn", r.interval_days AS "intervalDays", r.due_on AS "dueOn", r.forecast_limit_on AS "forecastLimitOn", r.likely_limit_on AS "likelyLimitOn", r.breakover_after_mm AS "breakoverAfterMm",
       h.breakover_limit_mm AS "breakoverLimitMm", h.growth_mm_per_30d AS "growthMmPer30d", h.wear_fraction AS "wearFraction", h.wall_angle_degrees AS "wallAngleDegrees",
       r.lengthen_reason AS "lengthenReason", r.booked_for AS "bookedFor", r.booked_minutes AS "bookedMinutes", r.job, r.paused_reason AS "pausedReason", ${PAIN_UP} AS "isPainUp",
-      coalesce((SELECT json_agg(json_build_object('id', a.id, 'at', a.at, 'kind', a.kind, 'detail', a.detail, 'madeBy', json_build_object('id', p.id, 'name', p.name)) ORDER BY a.at DESC, a.id DESC)
-        FROM reset_attempts a JOIN people p ON p.practice_id = a.practice_id AND p.id = a.made_by WHERE a.practice_id = r.practice_id AND a.reset_id = r.id), '[]') AS attempts,
+      coalesce((SELECT json_agg(json_build_object('id', a.id, 'at', a.at, 'kind', a.kind, 'channel', a.channel, 'answer', a.answer, 'detail', a.detail,
+          'madeBy', json_build_object('id', coalesce(p.id, a.practice_id), 'name', coalesce(p.name, ${REMINDER_SERVICE}::text))) ORDER BY a.at DESC, a.id DESC)
+        FROM reset_attempts a LEFT JOIN people p ON p.practice_id = a.practice_id AND p.id = a.made_by WHERE a.practice_id = r.practice_id AND a.reset_id = r.id), '[]') AS attempts,
+      r.owner_answer AS "ownerAnswer", h.feet,
+      (SELECT json_build_object('id', pl.id, 'feet', pl.feet, 'conditions', pl.conditions) FROM prescriptions pl
+        WHERE pl.practice_id = r.practice_id AND pl.horse_id = r.horse_id AND pl.status IN ('signed', 'accepted', 'queried') ORDER BY pl.signed_at DESC, pl.id LIMIT 1) AS plan,
+      (SELECT max(f.taken_at) FROM radiographs f WHERE f.practice_id = r.practice_id AND f.horse_id = r.horse_id) AS "lastFilmAt",
       y.closed_on AS "closedOn", y.opening, r.version
     FROM resets r JOIN horses h ON h.practice_id = r.practice_id AND h.id = r.horse_id JOIN yards y ON y.practice_id = h.practice_id AND y.id = h.yard_id
     LEFT JOIN cases c ON c.practice_id = h.practice_id AND c.horse_id = h.id AND c.phase <> 'closed'
@@ -100,6 +119,24 @@ export const findResets = (tx: Transaction, filter: ResetFilter): Promise<ResetR
     LEFT JOIN people f ON f.practice_id = r.practice_id AND f.id = coalesce(r.farrier_id, h.farrier_id)
     WHERE ${Prisma.join(conditions, " AND ")} ORDER BY r.due_on, r.id LIMIT ${filter.limit}`;
 };
+
+export interface BookedVisit {
+  readonly resetId: string;
+  readonly bookedFor: Date;
+  readonly minutes: number | null;
+  readonly horseName: string;
+}
+
+/** A farrier's booked visits between two instants. */
+export const findBooked = (
+  tx: Transaction,
+  farrierId: string,
+  between: readonly [Date, Date],
+): Promise<BookedVisit[]> => tx.$queryRaw<BookedVisit[]>`
+  SELECT r.id AS "resetId", r.booked_for AS "bookedFor", r.booked_minutes AS minutes, h.name AS "horseName"
+  FROM resets r JOIN horses h ON h.practice_id = r.practice_id AND h.id = r.horse_id
+  WHERE r.status = 'booked' AND r.booked_for >= ${between[0]} AND r.booked_for < ${between[1]}
+    AND coalesce(r.farrier_id, h.farrier_id) = ${farrierId}::uuid ORDER BY r.booked_for, r.id`;
 
 /** Locks a reset for a change and gives its version. */
 export const lockReset = async (tx: Transaction, id: string): Promise<number | null> => {

@@ -1,10 +1,9 @@
 import { weekdayOf } from "@heelward/domain/cycle";
 import { atLocalTime } from "@heelward/domain/time";
 import {
-  estimateDriveMatrix,
   solveDayRoute,
   type DriveMatrix,
-  type DriveSettings,
+  type Place,
   type RouteDay,
   type RouteStop,
 } from "@heelward/routing";
@@ -31,9 +30,8 @@ export interface DayFrame {
   readonly date: string;
   readonly startMs: number;
   readonly endMs: number;
-  /** Where the day begins and ends; null when nobody said, and then those two drives count nothing. */
-  readonly start: { readonly lat: number; readonly lon: number } | null;
-  readonly drive: DriveSettings;
+  /** Drives between `start`, `end` and the yards. */
+  readonly drive: DriveMatrix;
 }
 
 export interface PlannedDay {
@@ -41,7 +39,9 @@ export interface PlannedDay {
   readonly unplanned: readonly { readonly yardId: string; readonly reason: string }[];
 }
 
-const START = "start";
+/** Names of the places where the day begins and ends. */
+export const START = "start";
+export const END = "end";
 
 type Hours = { readonly window: RouteStop["window"]; readonly finishByMs: number };
 
@@ -71,24 +71,33 @@ const hoursOf = (
       };
 };
 
-const driveMatrix = (visits: readonly YardVisit[], frame: DayFrame): DriveMatrix => {
-  const places = visits.map((visit) => ({
-    id: visit.yardId,
-    at: { latDegrees: visit.lat, lonDegrees: visit.lon },
-  }));
-  if (frame.start !== null)
-    return estimateDriveMatrix(
-      [{ id: START, at: { latDegrees: frame.start.lat, lonDegrees: frame.start.lon } }, ...places],
-      frame.drive,
-    );
-  const between = estimateDriveMatrix(places, frame.drive);
-  const nothing = places.map(() => 0);
+type Point = { readonly lat: number; readonly lon: number };
+
+const placeAt = (id: string, { lat, lon }: Point): Place => ({
+  id,
+  at: { latDegrees: lat, lonDegrees: lon },
+});
+
+/** The places of a day; without a start the yards alone. */
+export const dayPlaces = (
+  visits: readonly YardVisit[],
+  start: Point | null,
+  end: Point | null,
+): readonly Place[] => [
+  ...(start === null || end === null ? [] : [placeAt(START, start), placeAt(END, end)]),
+  ...visits.map((visit) => placeAt(visit.yardId, visit)),
+];
+
+/** Puts a start and an end beside a matrix of yards whose first and last drive count nothing. */
+export const withoutStart = (between: DriveMatrix): DriveMatrix => {
+  const nothing = between.placeIds.map(() => 0);
   const beside = (rows: readonly (readonly number[])[]) => [
-    [0, ...nothing],
-    ...rows.map((row) => [0, ...row]),
+    [0, 0, ...nothing],
+    [0, 0, ...nothing],
+    ...rows.map((row) => [0, 0, ...row]),
   ];
   return {
-    placeIds: [START, ...between.placeIds],
+    placeIds: [START, END, ...between.placeIds],
     seconds: beside(between.seconds),
     metres: beside(between.metres),
   };
@@ -123,16 +132,15 @@ export const planDay = (
       },
     ];
   });
-  const drive = driveMatrix(visits, frame);
   while (stops.length > 0) {
     const solved = solveDayRoute(
       {
         startPlaceId: START,
-        endPlaceId: START,
+        endPlaceId: END,
         startMs: frame.startMs,
         endMs: frame.endMs,
         stops,
-        drive,
+        drive: frame.drive,
       },
       limits,
     );

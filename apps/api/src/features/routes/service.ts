@@ -11,8 +11,9 @@ import * as resets from "../resets/store.ts";
 import { ownSettings } from "../settings/values.ts";
 import { LONG_DAY, LONGEST_DAY } from "./house-day.ts";
 import { isUrgent, jobsOf, notBooked } from "./jobs.ts";
-import { localInstant } from "./local-clock.ts";
-import { planDay, type YardVisit } from "./plan-day.ts";
+import { localClock, localInstant } from "./local-clock.ts";
+import { estimatedDrives, type DriveTimesProvider } from "./drive-times.ts";
+import { dayPlaces, planDay, withoutStart, type YardVisit } from "./plan-day.ts";
 import { oneDecimal, showStop } from "./show-stop.ts";
 import * as store from "./store.ts";
 
@@ -28,7 +29,7 @@ const badQuery = (name: string, detail: string): Problem =>
   });
 
 /** Whose day it is: a farrier's own, or the one a vet or manager names. */
-const readFarrier = async ({ tx, actor }: Work, asked: string | undefined) => {
+export const readFarrier = async ({ tx, actor }: Work, asked: string | undefined) => {
   const id = asked ?? (hasRole(actor, "farrier") ? actor.personId : undefined);
   if (id === undefined) throw badQuery("farrierId", "name the farrier whose day you want");
   if (id !== actor.personId && !hasRole(actor, "vet", "manager"))
@@ -57,13 +58,23 @@ const readStart = (query: DayQuery, practice: { lat: number | null; lon: number 
  * A farrier's booked visits of a day in the best order. It proposes: the person who drives decides,
  * and a horse in trouble comes first whatever the plan says.
  */
-export const readDay = async (work: Work, date: string, query: DayQuery): Promise<RouteDay> => {
+export const readDay = async (
+  work: Work,
+  date: string,
+  query: DayQuery,
+  roads: DriveTimesProvider = estimatedDrives,
+): Promise<RouteDay> => {
   const { tx } = work;
   const farrier = await readFarrier(work, query.farrierId);
   const practice = await readPractice(work);
   const zone = practice.timeZone;
-  const startMs = atLocalTime(date, query.startTime, zone);
-  const start = readStart(query, practice);
+  const plannedStartMs = atLocalTime(date, query.startTime, zone);
+  const base = readStart(query, practice);
+  // The day goes on from where and when the last word of a delay left it.
+  const delay = await store.lastDelay(tx, farrier.id, date);
+  const startMs = Math.max(plannedStartMs, delay?.freeAt.getTime() ?? plannedStartMs);
+  const start = delay?.at ?? base;
+  const end = base ?? start;
   const filter = { farrierId: farrier.id, isOpen: true, limit: MOST_RESETS };
   // Yards may lie in another zone than the practice: a day either side, then by the yard's own day.
   const nearMs = startOfDay(date, zone);
@@ -75,8 +86,17 @@ export const readDay = async (work: Work, date: string, query: DayQuery): Promis
     ...filter,
     dueBefore: addDays(date, 60),
   });
-  const jobs = jobsOf(booked, date, work.nowMs);
-  const problems = [...notBooked(open, date)];
+  const allJobs = jobsOf(booked, date, work.nowMs);
+  const jobs = allJobs.filter((job) => delay?.underWay.includes(job.row.id) !== true);
+  const problems = [
+    ...(delay === null
+      ? []
+      : [`Planned again from ${localClock(startMs, zone)}: the farrier is running late.`]),
+    ...allJobs
+      .filter((job) => !jobs.includes(job))
+      .map((job) => `${job.row.horse.name} at ${job.row.yard.name} is being done now.`),
+    ...notBooked(open, date),
+  ];
   const yardIds = [...new Set(jobs.map((job) => job.row.yard.id))];
   const yards = new Map(
     (await tx.yard.findMany({ where: { id: { in: yardIds } } })).map((yard) => [yard.id, yard]),
@@ -106,14 +126,18 @@ export const readDay = async (work: Work, date: string, query: DayQuery): Promis
       "The practice has no place on the map yet: the first and the last drive are not counted. Give a start, or enter the practice's place.",
     );
   const own = await ownSettings(work, { circuity: CIRCUITY, speed: SPEED_KMH }, date);
+  const places = dayPlaces(visits, start, end);
+  const answer = await roads.matrix(places, {
+    circuity: own.circuity.value,
+    speedKmh: own.speed.value,
+  });
   const { route, unplanned } = planDay(
     visits,
     {
       date,
       startMs,
-      endMs: startMs + LONGEST_DAY.value * MS_PER_HOUR,
-      start,
-      drive: { circuity: own.circuity.value, speedKmh: own.speed.value },
+      endMs: plannedStartMs + LONGEST_DAY.value * MS_PER_HOUR,
+      drive: start === null ? withoutStart(answer.drive) : answer.drive,
     },
     { nowMs: () => performance.now(), timeLimitMs: SEARCH_MS },
   );
@@ -149,17 +173,6 @@ export const readDay = async (work: Work, date: string, query: DayQuery): Promis
         reason: `${job.row.yard.name}: ${reason}`,
       })),
     ),
-    map:
-      route === null || start === null
-        ? null
-        : json.parse(
-            toGeoJson(route, [
-              { id: "start", at: { latDegrees: start.lat, lonDegrees: start.lon } },
-              ...visits.map((visit) => ({
-                id: visit.yardId,
-                at: { latDegrees: visit.lat, lonDegrees: visit.lon },
-              })),
-            ]),
-          ),
+    map: route === null || start === null ? null : json.parse(toGeoJson(route, places)),
   };
 };

@@ -1,0 +1,191 @@
+import pg from "pg";
+import { PgBoss } from "pg-boss";
+import { z } from "zod";
+import type { Database } from "../database/client.ts";
+import { runPlan } from "../features/plans/run-plan.ts";
+import type { DriveTimesProvider } from "../features/routes/drive-times.ts";
+import { dispatchOutbox } from "../mail/dispatch-outbox.ts";
+import type { Mailer } from "../mail/mailer.ts";
+import type { MailRoom } from "../mail/outbox.ts";
+import { asSystem, practiceIds } from "./as-system.ts";
+import { escalate } from "./escalate.ts";
+import { isNightlyDue, nightly } from "./nightly.ts";
+
+export interface JobOptions {
+  readonly db: Database;
+  /** Connection URL of the role that owns nothing. */
+  readonly appUrl: string;
+  /** Epoch ms. */
+  readonly now: () => number;
+  readonly mail?: MailRoom;
+  /** Without it letters wait in the outbox. */
+  readonly mailer?: Mailer;
+  readonly roads?: DriveTimesProvider;
+  /** Told of whatever goes wrong; never holds names or findings. */
+  readonly log: (what: string, error: unknown) => void;
+  /** Seconds between looks at the queues, at least 0.5. */
+  readonly pollSeconds?: number;
+}
+
+export interface RunningJobs {
+  /** Takes nothing new, lets letters under way finish, ends searches, lets go of the database. */
+  readonly stop: () => Promise<void>;
+  /** Looks for work in every practice now, as happens every minute. */
+  readonly sweep: () => Promise<void>;
+}
+
+const SCHEMA = "jobs";
+const QUEUES = { sweep: "sweep", practice: "practice", mail: "mail", plan: "plan" } as const;
+const STOP_MS = 20_000;
+/** A search that has not said anything for so long has lost its process. */
+const PLAN_LOST_MS = 5 * 60_000;
+
+const practiceJob = z.object({ practiceId: z.string() });
+const planJob = practiceJob.extend({ planId: z.string() });
+const change = z.object({ practiceId: z.string(), topics: z.array(z.string()) });
+
+/**
+ * Background work. What has to be done lies in the practice's own tables (letters, plans, late things);
+ * the queue only says who looks when, so a lost or doubled job loses and doubles nothing. Every
+ * process may run this; the queue hands each job to one of them.
+ */
+export const startJobs = async (options: JobOptions): Promise<RunningJobs> => {
+  const { db, appUrl, now, mail, mailer, roads, log } = options;
+  const pollingIntervalSeconds = options.pollSeconds ?? 2;
+  const boss = new PgBoss({
+    connectionString: appUrl,
+    schema: SCHEMA,
+    max: 4,
+    // The owner's migration makes the schema; this role could not.
+    migrate: false,
+    createSchema: false,
+  });
+  boss.on("error", (error) => log("the job queue", error));
+  await boss.start();
+  const stopping = new AbortController();
+
+  const toPractices = async (): Promise<void> => {
+    for (const practiceId of await practiceIds(db))
+      // One key a practice: what waits already is not put in line twice.
+      // oxlint-disable-next-line no-await-in-loop
+      await boss.send(QUEUES.practice, { practiceId }, { singletonKey: practiceId });
+  };
+  const sendPlan = (practiceId: string, planId: string) =>
+    boss.send(QUEUES.plan, { practiceId, planId }, { singletonKey: planId });
+  const sendMail = (practiceId: string) =>
+    mailer === undefined
+      ? Promise.resolve(null)
+      : boss.send(QUEUES.mail, { practiceId }, { singletonKey: practiceId });
+
+  const sendWaitingPlans = async (practiceId: string): Promise<void> => {
+    const waiting = await asSystem(db, practiceId, now(), async ({ tx, nowMs }) => {
+      await tx.horizonPlan.updateMany({
+        where: { status: "running", startedAt: { lt: new Date(nowMs - PLAN_LOST_MS) } },
+        data: { status: "waiting", startedAt: null },
+      });
+      return tx.horizonPlan.findMany({ where: { status: "waiting" }, select: { id: true } });
+    });
+    // oxlint-disable-next-line no-await-in-loop
+    for (const { id } of waiting) await sendPlan(practiceId, id);
+  };
+  const lookAfter = async (practiceId: string): Promise<void> => {
+    await asSystem(db, practiceId, now(), escalate);
+    await asSystem(db, practiceId, now(), async (work) => {
+      // Of two processes one waits here and then finds it done.
+      await work.tx
+        .$queryRaw`SELECT pg_advisory_xact_lock(hashtextextended(${`nightly ${practiceId}`}, 0))::text`;
+      if (await isNightlyDue(work)) await nightly(work, mail);
+    });
+    await sendWaitingPlans(practiceId);
+    await sendMail(practiceId);
+  };
+
+  // `exclusive`: of one key one job waits or runs at a time.
+  const queue = { policy: "exclusive", retryLimit: 3, retryDelay: 5, retryBackoff: true } as const;
+  await boss.createQueue(QUEUES.sweep, { ...queue, expireInSeconds: 300 });
+  await boss.createQueue(QUEUES.practice, { ...queue, expireInSeconds: 300 });
+  // `short`: while one runs another may wait, so that a letter written meanwhile is not forgotten.
+  await boss.createQueue(QUEUES.mail, { ...queue, policy: "short", expireInSeconds: 900 });
+  await boss.createQueue(QUEUES.plan, { ...queue, expireInSeconds: 600 });
+
+  const work = <T>(
+    name: string,
+    schema: z.ZodType<T>,
+    act: (data: T) => Promise<void>,
+    more: { readonly teamSize?: number } = {},
+  ) =>
+    boss.work(
+      name,
+      { pollingIntervalSeconds, batchSize: 1, localConcurrency: more.teamSize ?? 1 },
+      async (jobs) => {
+        for (const job of jobs) {
+          try {
+            // oxlint-disable-next-line no-await-in-loop
+            await act(schema.parse(job.data));
+          } catch (error) {
+            log(`job ${name}`, error);
+            throw error;
+          }
+        }
+      },
+    );
+  await work(QUEUES.sweep, z.unknown(), toPractices);
+  await work(QUEUES.practice, practiceJob, ({ practiceId }) => lookAfter(practiceId));
+  if (mailer !== undefined && mail !== undefined)
+    await work(QUEUES.mail, practiceJob, async ({ practiceId }) => {
+      await dispatchOutbox({ db, mailer, room: mail }, practiceId, now());
+    });
+  await work(QUEUES.plan, planJob, ({ practiceId, planId }) =>
+    runPlan(
+      { db, now, ...(roads === undefined ? {} : { roads }) },
+      practiceId,
+      planId,
+      stopping.signal,
+    ),
+  );
+  await boss.schedule(QUEUES.sweep, "* * * * *", {}, { tz: "UTC" });
+
+  // Hears at once of letters and plans that were just written; the sweep finds what this misses.
+  let listener: pg.Client | undefined;
+  const hear = async (payload: string): Promise<void> => {
+    const { practiceId, topics } = change.parse(JSON.parse(payload));
+    if (topics.includes("outbox")) await sendMail(practiceId);
+    if (topics.includes("plans")) await sendWaitingPlans(practiceId);
+  };
+  const listen = async (): Promise<void> => {
+    const client = new pg.Client({ connectionString: appUrl });
+    const again = (): void => {
+      if (stopping.signal.aborted || listener !== client) return;
+      listener = undefined;
+      setTimeout(
+        () => void listen().catch((error: unknown) => log("listening", error)),
+        1000,
+      ).unref();
+    };
+    client.on("error", again);
+    client.on("end", again);
+    client.on("notification", (message) => {
+      if (stopping.signal.aborted) return;
+      hear(message.payload ?? "{}").catch((error: unknown) => log("listening", error));
+    });
+    listener = client;
+    await client.connect();
+    await client.query("LISTEN heelward_changes");
+  };
+  await listen();
+  await boss.send(QUEUES.sweep, {}, { singletonKey: "all" });
+
+  return {
+    sweep: async () => {
+      for (const practiceId of await practiceIds(db))
+        // oxlint-disable-next-line no-await-in-loop
+        await lookAfter(practiceId);
+    },
+    stop: async () => {
+      stopping.abort();
+      await listener?.end();
+      await boss.stop({ graceful: true, timeout: STOP_MS });
+      mailer?.close();
+    },
+  };
+};
