@@ -54,6 +54,9 @@ describe("the page of a film", () => {
     const page = await bytesFrom(service.farrier, `/radiographs/${filmId}/report.pdf`);
     expect(page.status).toBe(200);
     expect(page.type).toBe("application/pdf");
+    // A kept copy would show old figures as today's.
+    const again = await service.vet.get(`/radiographs/${filmId}/annotated.png`);
+    expect(again.headers["cache-control"]).toBe("no-store");
     const path = folder.write("page.pdf", page.bytes);
     // References: qpdf for the file, poppler for tags and embedded fonts.
     expect(toolSays("qpdf", "--check", path)).toContain("No syntax or stream encoding errors");
@@ -206,6 +209,8 @@ describe("the structured report", () => {
       .split("\n")
       .filter((line) => line.startsWith("Error"));
     expect(errors).toEqual([]);
+    // Placed at ten past seven, summer time in Dublin.
+    expect(toolSays("dcmdump", path)).toMatch(/\(0008,0033\) TM \[071000\]/);
     const said = toolSays("dsrdump", "+Pc", "+Pl", path);
     for (const one of given()) {
       const row = said

@@ -91,6 +91,11 @@ describe("the repeat-reading study", () => {
     const read = await service.vet.get(`/radiographs/${ids[0]}`);
     expect(read.body.landmarkSetCount).toBe(0);
     expect((await service.vet.get(`/radiographs/${ids[0]}/landmark-sets`)).body.items).toEqual([]);
+    // A film read for the study alone still waits to be measured.
+    const queue = await service.vet.get("/queue");
+    expect(queue.body.items.map((one: { kind: string }) => one.kind)).toContain(
+      "unread film to measure",
+    );
     expect(
       (
         await service.manager.send("post", `/radiographs/${ids[0]}/repeat-readings`, {

@@ -26,7 +26,7 @@ export interface ReportedMeasurement {
   readonly line?: ReportedLine;
 }
 
-/** What one report says. Dates are `YYYY-MM-DD`, times `HH:MM:SS` (UTC); names as people write them. */
+/** What one report says. Dates are `YYYY-MM-DD`, times `HH:MM:SS`, local as on the film; names as people write them. */
 export interface StructuredReport {
   readonly patient: PatientTags;
   /** Absent when the film did not come as DICOM: then no picture is referred to. */
@@ -268,7 +268,6 @@ export const writeStructuredReport = (report: StructuredReport): Uint8Array => {
     InstanceNumber: "1",
     ContentDate: written,
     ContentTime: at,
-    TimezoneOffsetFromUTC: "+0000",
     CompletionFlag: "COMPLETE",
     VerificationFlag: "UNVERIFIED",
     PerformedProcedureCodeSequence: [],

@@ -51,7 +51,7 @@ export const findOpenWork = (tx: Transaction): Promise<OpenWork[]> => tx.$queryR
   UNION ALL
   SELECT 'unread film to measure', 'radiograph', r.id, ${horse}, r.created_at, r.created_at + interval '24 hours', false, NULL, r.foot || ', ' || r.view
   FROM radiographs r ${beside(Prisma.sql`r`)}
-  WHERE c.id = r.case_id AND NOT EXISTS (SELECT 1 FROM landmark_sets l WHERE l.practice_id = r.practice_id AND l.radiograph_id = r.id)
+  WHERE c.id = r.case_id AND NOT EXISTS (SELECT 1 FROM landmark_sets l WHERE l.practice_id = r.practice_id AND l.radiograph_id = r.id AND NOT l.for_study)
   UNION ALL
   SELECT CASE x.status WHEN 'draft' THEN 'prescription draft to sign' WHEN 'signed' THEN 'prescription awaiting reply' WHEN 'queried' THEN 'prescription queried' ELSE 'prescription declined' END,
     'prescription', x.id, ${horse}, coalesce(x.replied_at, x.signed_at, x.created_at),

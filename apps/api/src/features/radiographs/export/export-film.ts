@@ -9,6 +9,7 @@ export const annotated = async (work: Work, radiographId: string): Promise<Bytes
   return {
     bytes: await annotatedPicture(sheet, await readStoredFilm(work, radiographId)),
     mediaType: "image/png",
+    isMade: true,
   };
 };
 
@@ -17,6 +18,7 @@ export const report = async (work: Work, radiographId: string): Promise<Bytes> =
   return {
     bytes: await filmPage(sheet, await readStoredFilm(work, radiographId), work.nowMs),
     mediaType: "application/pdf",
+    isMade: true,
     fileName: `film-${sheet.film.foot}-${sheet.film.takenAt.slice(0, 10)}.pdf`,
   };
 };

@@ -85,6 +85,7 @@ export const measurementsCsv = async (work: Work, caseId: string): Promise<Bytes
   return {
     bytes: new TextEncoder().encode(csvOf([HEADINGS, ...rows])),
     mediaType: "text/csv; charset=utf-8",
+    isMade: true,
     fileName: `case-${found.number}-measurements.csv`,
   };
 };

@@ -1,3 +1,4 @@
+import { localDateOf } from "@heelward/domain/time";
 import { filmReferenceOf, writeStructuredReport } from "@heelward/radiograph/structured-report";
 import { Problem } from "../../../http/problem.ts";
 import type { Bytes } from "../../../http/route.ts";
@@ -10,6 +11,12 @@ import { findRow } from "../service.ts";
 const uidOf = (uuid: string): string => `2.25.${BigInt(`0x${uuid.replaceAll("-", "")}`)}`;
 
 const SEX = { mare: "F", gelding: "M", stallion: "M" } as const;
+
+/** Date and clock time as the yard reads them; a film's own entries are local times too. */
+const clockOf = (at: Date, timeZone: string): { readonly on: string; readonly atTime: string } => ({
+  on: localDateOf(at.getTime(), timeZone),
+  atTime: new Intl.DateTimeFormat("en-GB", { timeZone, timeStyle: "medium" }).format(at),
+});
 
 /** The latest measures of a film as a structured report. @throws Problem when nothing is measured. */
 export const structuredReport = async (work: Work, radiographId: string): Promise<Bytes> => {
@@ -25,8 +32,8 @@ export const structuredReport = async (work: Work, radiographId: string): Promis
     throw new Problem("conflict", "Nothing is measured on this film yet.");
   const horse = await horses.read(work, row.horseId);
   const film = filmReferenceOf(await work.blobs.get(row.blobKey));
-  const [takenOn = "", takenAtTime = ""] = row.takenAt.toISOString().slice(0, 19).split("T");
-  const [writtenOn = "", writtenAtTime = ""] = set.placedAt.slice(0, 19).split("T");
+  const taken = clockOf(row.takenAt, row.timeZone);
+  const written = clockOf(new Date(set.placedAt), row.timeZone);
   const bytes = writeStructuredReport({
     patient: {
       horseName: horse.name,
@@ -39,11 +46,11 @@ export const structuredReport = async (work: Work, radiographId: string): Promis
     ...(film === undefined ? {} : { film }),
     side: row.foot.startsWith("L") ? "L" : "R",
     isHindLimb: row.foot.endsWith("H"),
-    filmTakenOn: takenOn,
-    filmTakenAtTime: takenAtTime,
+    filmTakenOn: taken.on,
+    filmTakenAtTime: taken.atTime,
     placedBy: set.placedBy.name,
-    writtenOn,
-    writtenAtTime,
+    writtenOn: written.on,
+    writtenAtTime: written.atTime,
     trackingId: `${row.foot} ${row.view}, set ${set.number}`,
     trackingUid: uidOf(set.id),
     measurements: given.map((one) => {
@@ -62,6 +69,7 @@ export const structuredReport = async (work: Work, radiographId: string): Promis
   return {
     bytes,
     mediaType: "application/dicom",
+    isMade: true,
     fileName: `measures-${row.foot}-set-${set.number}.dcm`,
   };
 };
