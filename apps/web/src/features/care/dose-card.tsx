@@ -7,7 +7,6 @@ import { useCurrent, useIsRole } from "../../app/current-session.tsx";
 import { Button } from "../../components/button.tsx";
 import { classNames } from "../../components/class-names.ts";
 import { Link } from "../../components/link.tsx";
-import { ErrorState } from "../../components/states.tsx";
 import { useFormat } from "../../language/format.ts";
 import { nowIn } from "../../language/wall-clock.ts";
 import { DoseState } from "./dose-state.tsx";
@@ -42,14 +41,18 @@ export const DoseCard = ({
   // A dose at its time is one tap; any other asks when it was.
   const give = () =>
     dose.state === "due"
-      ? record.mutate({
-          params: { courseId: dose.courseId },
-          body: {
-            scheduledAt: dose.scheduledAt,
-            givenAt: nowIn(session.practice.timeZone),
-            outcome: "given",
+      ? record.mutate(
+          {
+            params: { courseId: dose.courseId },
+            body: {
+              scheduledAt: dose.scheduledAt,
+              givenAt: nowIn(session.practice.timeZone),
+              outcome: "given",
+            },
           },
-        })
+          // A refused tick is shown where it can be answered: it may be inside the horse already.
+          { onError: () => setAsked("given") },
+        )
       : setAsked("given");
   return (
     <li
@@ -60,7 +63,15 @@ export const DoseCard = ({
       )}
     >
       {asked === undefined ? null : (
-        <RecordDialog dose={dose} outcome={asked} onClose={() => setAsked(undefined)} />
+        <RecordDialog
+          dose={dose}
+          outcome={asked}
+          refusal={asked === "given" ? record.error : null}
+          onClose={() => {
+            record.reset();
+            setAsked(undefined);
+          }}
+        />
       )}
       <div className={styles["doseHead"]}>
         <time className={styles["time"]} dateTime={dose.scheduledAt}>
@@ -115,7 +126,6 @@ export const DoseCard = ({
               ))}
         </div>
       ) : null}
-      {record.error === null ? null : <ErrorState error={record.error} />}
     </li>
   );
 };

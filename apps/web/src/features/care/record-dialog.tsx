@@ -1,10 +1,11 @@
 import type { CareDay, DoseRecord } from "@heelward/contracts";
 import { useTranslation } from "react-i18next";
+import { ProblemError } from "../../api/problem-error.ts";
 import { useWrite } from "../../api/use-call.ts";
 import { useCurrent } from "../../app/current-session.tsx";
 import { Button } from "../../components/button.tsx";
 import { Dialog } from "../../components/dialog.tsx";
-import { ChoiceField, TextField } from "../../components/field.tsx";
+import { CheckField, ChoiceField, TextField } from "../../components/field.tsx";
 import { Form } from "../../components/form.tsx";
 import { MomentField } from "../../components/moment-field.tsx";
 import { typedText, useDraft } from "../../components/use-draft.ts";
@@ -16,10 +17,13 @@ export type Outcome = DoseRecord["outcome"];
 export const RecordDialog = ({
   dose,
   outcome,
+  refusal,
   onClose,
 }: {
   readonly dose: CareDay["doses"][number];
   readonly outcome: Outcome;
+  /** Why a first try was refused, when there was one. */
+  readonly refusal?: Error | null;
   readonly onClose: () => void;
 }) => {
   const { t } = useTranslation(["care", "common"]);
@@ -29,7 +33,10 @@ export const RecordDialog = ({
     givenAt: nowIn(session.practice.timeZone),
     chosen: "",
     words: "",
+    isInside: false,
   }));
+  const problem = record.error ?? refusal ?? null;
+  const isRefused = problem instanceof ProblemError && problem.slug === "rule-violated";
   const isGiven = outcome === "given";
   const reason = typedText([draft.chosen, draft.words].filter((one) => one !== "").join(". "));
   const reasons = isGiven
@@ -46,7 +53,7 @@ export const RecordDialog = ({
       onClose={onClose}
     >
       <Form
-        problem={record.error}
+        problem={problem}
         onSubmit={() =>
           record.mutate(
             {
@@ -55,6 +62,7 @@ export const RecordDialog = ({
                 scheduledAt: dose.scheduledAt,
                 givenAt: draft.givenAt,
                 outcome,
+                alreadyGiven: draft.isInside,
                 ...(reason === undefined ? {} : { reason }),
               },
             },
@@ -63,7 +71,13 @@ export const RecordDialog = ({
         }
         footer={
           <>
-            <Button type="submit" look="primary" size="large" isBusy={record.isPending}>
+            <Button
+              type="submit"
+              look="primary"
+              size="large"
+              isBusy={record.isPending}
+              disabled={isGiven && isRefused && !draft.isInside}
+            >
               {isGiven ? t("asGiven") : t("write")}
             </Button>
             <Button look="quiet" size="large" onClick={onClose}>
@@ -86,6 +100,24 @@ export const RecordDialog = ({
             {outcome === "refused" ? <p>{t("offFoodCaution")}</p> : null}
           </>
         )}
+        {isGiven && isRefused ? (
+          <>
+            <CheckField
+              label={t("alreadyGiven")}
+              hint={t("alreadyHint")}
+              value={draft.isInside}
+              onChange={set("isInside")}
+            />
+            {draft.isInside ? (
+              <TextField
+                label={t("whyGiven")}
+                name="reason"
+                value={draft.words}
+                onChange={set("words")}
+              />
+            ) : null}
+          </>
+        ) : null}
         <MomentField
           label={t(isGiven ? "whenGiven" : "whenNot")}
           name="givenAt"

@@ -178,8 +178,8 @@ export const SignPicture = ({
           viewBox="0 0 8 8"
           refX="6"
           refY="4"
-          markerWidth="6"
-          markerHeight="6"
+          markerWidth="3.2"
+          markerHeight="3.2"
           orient="auto"
         >
           <path className={styles["arrowHead"]} d="M0 0l8 4-8 4z" />

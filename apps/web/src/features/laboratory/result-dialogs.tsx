@@ -30,9 +30,23 @@ const UNITS: Readonly<Record<Test, string>> = {
   creatinine: "µmol/L",
   urea: "mmol/L",
   GGT: "U/L",
+  GLDH: "U/L",
+  "bile acids": "µmol/L",
+  haematocrit: "%",
+  "urine specific gravity": "kg/L",
+  "beta-hydroxybutyrate": "mmol/L",
   lactate: "mmol/L",
   "white cells": "10⁹/L",
 };
+const FEEDINGS = ["hay only", "fasted", "hard feed", "not known"] as const;
+const PROTOCOLS = [
+  "syrup 0.15 mL/kg",
+  "syrup 0.3 mL/kg",
+  "syrup 0.45 mL/kg",
+  "pellets 0.5 g/kg",
+  "in-feed glucose 1 g/kg",
+  "TRH stimulation",
+] as const;
 const TESTS = Object.keys(UNITS) as readonly Test[];
 
 /** A result as the laboratory sent it, with its own range and method. */
@@ -56,8 +70,11 @@ export const AddResultDialog = ({
     rangeHigh: "",
     cutoff: "",
     note: "",
+    feeding: "" as (typeof FEEDINGS)[number] | "",
+    protocol: "" as (typeof PROTOCOLS)[number] | "",
+    minute: "",
   }));
-  const numbers = (["rangeLow", "rangeHigh", "cutoff"] as const).flatMap((name) => {
+  const numbers = (["rangeLow", "rangeHigh", "cutoff", "minute"] as const).flatMap((name) => {
     const value = typedNumber(draft[name]);
     return value === undefined ? [] : [[name, value] as const];
   });
@@ -65,6 +82,22 @@ export const AddResultDialog = ({
     const value = typedText(draft[name]);
     return value === undefined ? [] : [[name, value] as const];
   });
+  if (add.data !== undefined && add.data.heldCourseIds.length > 0)
+    return (
+      <Dialog title={t("addTitle", { horse: horse.name })} isOpen onClose={onClose}>
+        <div className="stack">
+          <p>
+            <strong>{t("held", { count: add.data.heldCourseIds.length })}</strong>
+          </p>
+          <Findings findings={add.data.findings} />
+          <div className="row">
+            <Button look="primary" onClick={onClose}>
+              {t("understood")}
+            </Button>
+          </div>
+        </div>
+      </Dialog>
+    );
   return (
     <Dialog title={t("addTitle", { horse: horse.name })} isOpen isWide onClose={onClose}>
       <Form
@@ -78,10 +111,12 @@ export const AddResultDialog = ({
                 takenOn: draft.takenOn,
                 value: typedNumber(draft.value) ?? Number.NaN,
                 unit: draft.unit,
+                ...(draft.feeding === "" ? {} : { feeding: draft.feeding }),
+                ...(draft.protocol === "" ? {} : { protocol: draft.protocol }),
                 ...Object.fromEntries([...numbers, ...texts]),
               },
             },
-            { onSuccess: onClose },
+            { onSuccess: (saved) => (saved.heldCourseIds.length === 0 ? onClose() : undefined) },
           )
         }
         footer={
@@ -164,6 +199,35 @@ export const AddResultDialog = ({
             value={draft.assay}
             onChange={set("assay")}
           />
+        </div>
+        <div className="columns">
+          <SelectField
+            label={t("feeding")}
+            name="feeding"
+            isOptional
+            value={draft.feeding}
+            onChange={set("feeding")}
+            emptyLabel={t("common:chooseFirst")}
+            options={FEEDINGS.map((one) => ({ value: one, label: t(`feedings.${one}`) }))}
+          />
+          <SelectField
+            label={t("protocol")}
+            name="protocol"
+            isOptional
+            value={draft.protocol}
+            onChange={set("protocol")}
+            emptyLabel={t("plainSample")}
+            options={PROTOCOLS.map((one) => ({ value: one, label: one }))}
+          />
+          {draft.protocol === "" ? null : (
+            <NumberField
+              label={t("minute")}
+              name="minute"
+              unit="min"
+              value={draft.minute}
+              onChange={set("minute")}
+            />
+          )}
         </div>
         <TextArea
           label={t("note")}

@@ -1,7 +1,8 @@
 import type { CourseView, Horse } from "@heelward/contracts";
-import { HandHelping, Pill, Plus, Syringe } from "lucide-react";
+import { FileDown, HandHelping, Pill, Plus, Printer, Syringe } from "lucide-react";
 import { useState } from "react";
 import { useTranslation } from "react-i18next";
+import { addressOf } from "../../api/client.ts";
 import { useIsRole } from "../../app/current-session.tsx";
 import { useParam, useSearchState } from "../../app/use-address.ts";
 import { Button, ButtonLink } from "../../components/button.tsx";
@@ -101,8 +102,33 @@ const Courses = ({ horse }: { readonly horse: Horse }) => {
 const Doses = ({ horse }: { readonly horse: Horse }) => {
   const { t } = useTranslation("medication");
   const doses = useDoses(horse.id);
+  const mayTake = useIsRole("vet", "manager");
+  const params = { horseId: horse.id };
   return (
-    <Card isFlush>
+    <Card
+      isFlush
+      title={t("record")}
+      actions={
+        mayTake ? (
+          <>
+            <ButtonLink
+              look="quiet"
+              icon={<FileDown aria-hidden />}
+              href={addressOf("readMedicineRecordCsv", { params })}
+            >
+              {t("recordCsv")}
+            </ButtonLink>
+            <ButtonLink
+              look="quiet"
+              icon={<Printer aria-hidden />}
+              href={addressOf("readMedicineRecordPdf", { params })}
+            >
+              {t("recordPdf")}
+            </ButtonLink>
+          </>
+        ) : undefined
+      }
+    >
       <ListView query={doses} empty={<EmptyState title={t("noDoses")} />}>
         {(items) => <DoseRows doses={items} timeZone={horse.yard.timeZone} />}
       </ListView>

@@ -9,7 +9,13 @@ import { useCurrent, useIsRole } from "../../app/current-session.tsx";
 import { Badge } from "../../components/badges.tsx";
 import { Button } from "../../components/button.tsx";
 import { Dialog } from "../../components/dialog.tsx";
-import { NumberField, SelectField, TextArea, TextField } from "../../components/field.tsx";
+import {
+  CheckField,
+  NumberField,
+  SelectField,
+  TextArea,
+  TextField,
+} from "../../components/field.tsx";
 import { Findings } from "../../components/findings.tsx";
 import { Form } from "../../components/form.tsx";
 import { MomentField } from "../../components/moment-field.tsx";
@@ -88,6 +94,7 @@ export const AskDialog = ({ horse, courses, onClose }: Props) => {
           }
         >
           <p className="quiet">{t("askLead")}</p>
+          {choices.length === 0 ? <p>{t("askNone")}</p> : null}
           <SelectField
             label={t("drug")}
             name="drugKey"
@@ -169,7 +176,10 @@ export const SingleDoseDialog = ({ horse, courses, onClose }: Props) => {
     doseMg: "",
     givenAt: nowIn(horse.yard.timeZone),
     reason: "",
+    batch: "",
+    isInside: false,
   }));
+  const batch = typedText(draft.batch);
   const [warned, setWarned] = useState<readonly ProblemError["findings"][number][]>([]);
   const reason = typedText(draft.reason);
   const drug = formulary.data?.drugs.find((one) => one.key === draft.drugKey);
@@ -188,6 +198,8 @@ export const SingleDoseDialog = ({ horse, courses, onClose }: Props) => {
                 doseMg: typedNumber(draft.doseMg) ?? Number.NaN,
                 givenAt: draft.givenAt,
                 overrides: reasons.overridesFor(warningsOf(warned)),
+                alreadyGiven: draft.isInside,
+                ...(batch === undefined ? {} : { batch }),
                 ...(reason === undefined ? {} : { reason }),
               },
             },
@@ -249,7 +261,22 @@ export const SingleDoseDialog = ({ horse, courses, onClose }: Props) => {
           value={draft.reason}
           onChange={set("reason")}
         />
+        <TextField
+          label={t("batch")}
+          name="batch"
+          isOptional
+          value={draft.batch}
+          onChange={set("batch")}
+        />
         <ReasonFields findings={warned} reasons={reasons} />
+        {warned.some((one) => one.outcome === "block") ? (
+          <CheckField
+            label={t("alreadyGiven")}
+            name="alreadyGiven"
+            value={draft.isInside}
+            onChange={set("isInside")}
+          />
+        ) : null}
       </Form>
     </Dialog>
   );

@@ -14,6 +14,7 @@ import styles from "./resets.module.css";
 const SAID = /^(due in|due today|due on|\d+ days? late)/;
 
 const HorseCell = ({ reset }: { readonly reset: Reset }) => {
+  const { t } = useTranslation("resets");
   const why = reset.reasons.filter((reason) => !SAID.test(reason)).join("; ");
   return (
     <div className={styles["horse"]}>
@@ -34,6 +35,11 @@ const HorseCell = ({ reset }: { readonly reset: Reset }) => {
         <span className="small">{reset.pausedReason}</span>
       ) : why === "" ? null : (
         <span className="small">{why}</span>
+      )}
+      {reset.filmNeeded === null ? null : (
+        <span className="small">
+          <strong>{t("film")}:</strong> {reset.filmNeeded}
+        </span>
       )}
     </div>
   );
@@ -91,6 +97,7 @@ const TriedCell = ({ reset }: { readonly reset: Reset }) => {
   const { t } = useTranslation("resets");
   const format = useFormat(reset.yard.timeZone);
   const [last, ...rest] = reset.attempts;
+  const answer = reset.ownerAnswer;
   if (last === undefined) return <span className="quiet small">{t("nothingTried")}</span>;
   return (
     <div className={styles["tried"]}>
@@ -99,6 +106,12 @@ const TriedCell = ({ reset }: { readonly reset: Reset }) => {
         {format.relative(last.at)}, {last.madeBy.name}
       </span>
       <p className={styles["detail"]}>{last.detail}</p>
+      {answer === null ? null : (
+        <p>
+          <strong>{t("ownerSays", { answer: t(`answers.${answer}`) })}</strong>
+        </p>
+      )}
+      {reset.contactLine === null ? null : <p>{reset.contactLine}</p>}
       {rest.length === 0 ? null : (
         <Link href={`/resets/${reset.id}`}>{t("more", { count: rest.length })}</Link>
       )}

@@ -1,8 +1,10 @@
 import type { Reset } from "@heelward/contracts";
 import { useTranslation } from "react-i18next";
+import { useIsRole } from "../../app/current-session.tsx";
 import { Card } from "../../components/card.tsx";
 import { Rows } from "../../components/data-list.tsx";
 import { isBooked, isIn, isLate } from "./board.ts";
+import { ComplianceCard } from "./compliance-card.tsx";
 
 interface Load {
   readonly name: string;
@@ -68,8 +70,10 @@ const LoadCard = ({
 /** Who carries what: counts by farrier and by yard, the latest first. */
 export const LoadTables = ({ resets }: { readonly resets: readonly Reset[] }) => {
   const { t } = useTranslation("resets");
+  const isOffice = useIsRole("vet", "manager");
   return (
     <div className="stack">
+      {isOffice ? <ComplianceCard /> : null}
       <LoadCard
         title={t("loadOf")}
         label={t("farrier")}

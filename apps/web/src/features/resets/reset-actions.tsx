@@ -1,9 +1,10 @@
 import type { Reset } from "@heelward/contracts";
-import { CalendarPlus, CalendarSync, CalendarX, PhoneCall, Ruler } from "lucide-react";
+import { CalendarPlus, CalendarSync, CalendarX, Mail, PhoneCall, Ruler } from "lucide-react";
 import { useState } from "react";
 import { useTranslation } from "react-i18next";
 import { useIsRole } from "../../app/current-session.tsx";
 import { Button, IconButton } from "../../components/button.tsx";
+import { ReminderDialog } from "./reminder-dialog.tsx";
 import { BookDialog, ContactDialog, IntervalDialog, NotDoneDialog } from "./reset-dialogs.tsx";
 
 const DIALOGS = {
@@ -11,6 +12,7 @@ const DIALOGS = {
   notDone: NotDoneDialog,
   contact: ContactDialog,
   interval: IntervalDialog,
+  reminder: ReminderDialog,
 };
 
 /** What can be done with a reset; `isShort` shows the rarer ones as icons. */
@@ -30,6 +32,7 @@ export const ResetActions = ({
   const rare = [
     ...(isBooked ? [["notDone", t("notDone"), <CalendarX key="x" aria-hidden />] as const] : []),
     ["contact", t("logContact"), <PhoneCall key="c" aria-hidden />] as const,
+    ["reminder", t("reminder"), <Mail key="m" aria-hidden />] as const,
     ...(isVet && !isShort
       ? [["interval", t("changeInterval"), <Ruler key="i" aria-hidden />] as const]
       : []),

@@ -1,10 +1,8 @@
 import type { Reset } from "@heelward/contracts";
 import { RESET_OUTCOMES, type ResetOutcome } from "@heelward/domain/cycle";
-import { TriangleAlert } from "lucide-react";
 import { useState } from "react";
 import { useTranslation } from "react-i18next";
 import { useWrite } from "../../api/use-call.ts";
-import { Badge } from "../../components/badges.tsx";
 import { Button } from "../../components/button.tsx";
 import { Dialog } from "../../components/dialog.tsx";
 import {
@@ -17,12 +15,16 @@ import {
 import { Form } from "../../components/form.tsx";
 import { MomentField } from "../../components/moment-field.tsx";
 import { typedNumber, typedText, useDraft } from "../../components/use-draft.ts";
-import { daysBetweenDates, todayIn, useFormat } from "../../language/format.ts";
+import { todayIn, useFormat } from "../../language/format.ts";
 import { instantOf, nowIn } from "../../language/wall-clock.ts";
 import { usePeopleOf } from "../../parts/people.ts";
+import { BookingCheck } from "./booking-check.tsx";
+import { SlotPicker } from "./slot-picker.tsx";
 
 type NotDone = Exclude<ResetOutcome, "done">;
 const NOT_DONE = RESET_OUTCOMES.filter((one): one is NotDone => one !== "done");
+const CHANNELS = ["call", "text", "mail", "in person"] as const;
+type Channel = (typeof CHANNELS)[number];
 const FIRST_HOUR = "09:00";
 
 interface Props {
@@ -52,32 +54,6 @@ const Footer = ({
   );
 };
 
-/** How a chosen day lies to the window, before it is sent. */
-const DayNote = ({ reset, on }: { readonly reset: Reset; readonly on: string }) => {
-  const { t } = useTranslation(["resets", "common"]);
-  if (on === "") return null;
-  const past = daysBetweenDates(reset.dueOn, on);
-  if (past > 0)
-    return (
-      <p>
-        <Badge tone="today" icon={<TriangleAlert aria-hidden />}>
-          {t("common:outcome.warn")}
-        </Badge>{" "}
-        {t("pastDue", { days: t("common:days", { count: past }) })}
-      </p>
-    );
-  if (reset.latestSafeOn !== null && on > reset.latestSafeOn)
-    return (
-      <p>
-        <Badge tone="today" icon={<TriangleAlert aria-hidden />}>
-          {t("common:outcome.warn")}
-        </Badge>{" "}
-        {t("pastSafe")}
-      </p>
-    );
-  return <p className="quiet">{t("insideWindow")}</p>;
-};
-
 const firstSlot = (reset: Reset, on: string | undefined): string => {
   const zone = reset.yard.timeZone;
   if (on !== undefined) return instantOf(`${on}T${FIRST_HOUR}`, zone);
@@ -97,9 +73,9 @@ export const BookDialog = ({
   const book = useWrite("bookReset");
   const farriers = usePeopleOf("farrier");
   const isMove = reset.bookedFor !== null;
-  const [draft, set] = useDraft({
+  const [draft, set, setDraft] = useDraft({
     bookedFor: firstSlot(reset, on),
-    minutes: String(reset.bookedMinutes ?? 45),
+    minutes: String(reset.bookedMinutes ?? reset.estimatedMinutes),
     farrierId: reset.farrier?.id ?? "",
     job: reset.job ?? "",
     reason: "",
@@ -117,7 +93,7 @@ export const BookDialog = ({
               ifMatch: reset.version,
               body: {
                 bookedFor: draft.bookedFor,
-                minutes: typedNumber(draft.minutes) ?? 45,
+                minutes: typedNumber(draft.minutes) ?? reset.estimatedMinutes,
                 ...(draft.farrierId === "" ? {} : { farrierId: draft.farrierId }),
                 ...(job === undefined ? {} : { job }),
                 ...(reason === undefined ? {} : { reason }),
@@ -142,9 +118,18 @@ export const BookDialog = ({
           value={draft.bookedFor}
           onChange={set("bookedFor")}
         />
-        <DayNote
-          reset={reset}
-          on={draft.bookedFor === "" ? "" : todayIn(reset.yard.timeZone, new Date(draft.bookedFor))}
+        <SlotPicker
+          resetId={reset.id}
+          farrierId={draft.farrierId}
+          timeZone={reset.yard.timeZone}
+          value={draft.bookedFor}
+          onChoose={(bookedFor, farrierId) => setDraft({ ...draft, bookedFor, farrierId })}
+        />
+        <BookingCheck
+          resetId={reset.id}
+          bookedFor={draft.bookedFor}
+          farrierId={draft.farrierId}
+          minutes={typedNumber(draft.minutes)}
         />
         <div className="columns">
           <SelectField
@@ -253,13 +238,22 @@ export const NotDoneDialog = ({ reset, onClose }: Props) => {
           ]}
         />
         {draft.after === "date" ? (
-          <MomentField
-            label={t("newDate")}
-            name="rebookFor"
-            timeZone={reset.yard.timeZone}
-            value={draft.rebookFor}
-            onChange={set("rebookFor")}
-          />
+          <>
+            <SlotPicker
+              resetId={reset.id}
+              farrierId={reset.farrier?.id ?? ""}
+              timeZone={reset.yard.timeZone}
+              value={draft.rebookFor}
+              onChoose={(rebookFor) => set("rebookFor")(rebookFor)}
+            />
+            <MomentField
+              label={t("newDate")}
+              name="rebookFor"
+              timeZone={reset.yard.timeZone}
+              value={draft.rebookFor}
+              onChange={set("rebookFor")}
+            />
+          </>
         ) : (
           <SelectField
             label={t("whoRebooks")}
@@ -279,22 +273,54 @@ export const NotDoneDialog = ({ reset, onClose }: Props) => {
 export const ContactDialog = ({ reset, onClose }: Props) => {
   const { t } = useTranslation(["resets", "common"]);
   const log = useWrite("logAttempt");
-  const [draft, set] = useDraft(() => ({ detail: "", at: nowIn(reset.yard.timeZone) }));
+  const [draft, set] = useDraft(() => ({
+    channel: "call" as Channel,
+    detail: "",
+    reply: "",
+    at: nowIn(reset.yard.timeZone),
+  }));
+  const reply = typedText(draft.reply);
   return (
     <Dialog title={t("contactTitle", { horse: reset.horse.name })} isOpen onClose={onClose}>
       <Form
         problem={log.error}
         onSubmit={() =>
-          log.mutate({ params: { resetId: reset.id }, body: draft }, { onSuccess: onClose })
+          log.mutate(
+            {
+              params: { resetId: reset.id },
+              body: {
+                channel: draft.channel,
+                detail: draft.detail,
+                at: draft.at,
+                ...(reply === undefined ? {} : { reply }),
+              },
+            },
+            { onSuccess: onClose },
+          )
         }
         footer={<Footer isBusy={log.isPending} label={t("common:save")} onClose={onClose} />}
       >
+        <ChoiceField<Channel>
+          label={t("channel")}
+          name="channel"
+          value={draft.channel}
+          onChange={set("channel")}
+          options={CHANNELS.map((one) => ({ value: one, label: t(`channels.${one}`) }))}
+        />
         <TextArea
           label={t("contactWhat")}
           name="detail"
           rows={3}
           value={draft.detail}
           onChange={set("detail")}
+        />
+        <TextField
+          label={t("reply")}
+          name="reply"
+          isOptional
+          hint={t("replyHint")}
+          value={draft.reply}
+          onChange={set("reply")}
         />
         <MomentField
           label={t("contactAt")}

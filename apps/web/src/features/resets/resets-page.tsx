@@ -1,53 +1,23 @@
 import type { Reset } from "@heelward/contracts";
-import { CalendarCheck, FileDown, SearchX } from "lucide-react";
+import { CalendarCheck, FileDown, Plus, SearchX } from "lucide-react";
 import { useState } from "react";
 import { useTranslation } from "react-i18next";
-import { useCurrent } from "../../app/current-session.tsx";
+import { addressOf } from "../../api/client.ts";
+import { useIsRole } from "../../app/current-session.tsx";
 import { useSearchState } from "../../app/use-address.ts";
-import { Button } from "../../components/button.tsx";
+import { Button, ButtonLink } from "../../components/button.tsx";
 import { Card } from "../../components/card.tsx";
 import { ChoiceField, SelectField, TextField } from "../../components/field.tsx";
 import { PageHeader } from "../../components/page-header.tsx";
 import { EmptyState, QueryView } from "../../components/states.tsx";
 import { Tabs } from "../../components/tabs.tsx";
-import { todayIn } from "../../language/format.ts";
 import { BoardTable } from "./board-table.tsx";
 import { boardOf, choicesOf, type Group, GROUPS, isIn, type Sort, SORTS } from "./board.ts";
-import { csvFile, saveText } from "./csv.ts";
 import { LoadTables } from "./load-tables.tsx";
 import { useBoard } from "./queries.ts";
 import styles from "./resets.module.css";
+import { StartCycleDialog } from "./start-cycle-dialog.tsx";
 import { WeekCalendar } from "./week-calendar.tsx";
-
-const CSV_COLUMNS = [
-  "horse",
-  "yard",
-  "farrier",
-  "state",
-  "daysLate",
-  "lastDoneOn",
-  "intervalDays",
-  "dueOn",
-  "bookBy",
-  "ceilingOn",
-  "latestSafeOn",
-  "breakoverNowMm",
-  "breakoverLimitMm",
-  "bookedFor",
-  "move",
-  "tried",
-] as const;
-
-const csvRow = (
-  reset: Reset,
-): Readonly<Record<(typeof CSV_COLUMNS)[number], string | number | null>> => ({
-  ...reset,
-  horse: reset.horse.name,
-  yard: reset.yard.name,
-  farrier: reset.farrier?.name ?? null,
-  move: `${reset.whoseMove.person}: ${reset.whoseMove.action}`,
-  tried: reset.attempts[0]?.detail ?? null,
-});
 
 const oneOf = <T extends string>(all: readonly T[], value: string): T | undefined =>
   all.find((one) => one === value);
@@ -109,7 +79,7 @@ const Filters = ({ resets }: { readonly resets: readonly Reset[] }) => {
 
 const Board = ({ resets }: { readonly resets: readonly Reset[] }) => {
   const { t } = useTranslation("resets");
-  const { session } = useCurrent();
+  const isOffice = useIsRole("vet", "manager");
   const { get, set } = useSearchState();
   const shown = boardOf(
     resets,
@@ -121,18 +91,6 @@ const Board = ({ resets }: { readonly resets: readonly Reset[] }) => {
     },
     oneOf(SORTS, get("sort")) ?? "late",
   );
-  const save = () =>
-    saveText(
-      `resets-${todayIn(session.practice.timeZone)}.csv`,
-      "text/csv",
-      csvFile(
-        CSV_COLUMNS.map((column) => t(`csvHead.${column}`)),
-        shown.map((reset) => {
-          const row = csvRow(reset);
-          return CSV_COLUMNS.map((column) => row[column]);
-        }),
-      ),
-    );
   const nothing = (
     <EmptyState
       icon={<SearchX aria-hidden />}
@@ -165,9 +123,17 @@ const Board = ({ resets }: { readonly resets: readonly Reset[] }) => {
                   isFlush
                   title={t("lead", { count: shown.length })}
                   actions={
-                    <Button look="quiet" icon={<FileDown aria-hidden />} onClick={save}>
-                      {t("csv")}
-                    </Button>
+                    isOffice ? (
+                      <ButtonLink
+                        look="quiet"
+                        icon={<FileDown aria-hidden />}
+                        href={addressOf("exportResets", {
+                          query: { farrierId: get("farrier"), yardId: get("yard") },
+                        })}
+                      >
+                        {t("csv")}
+                      </ButtonLink>
+                    ) : undefined
                   }
                 >
                   <BoardTable resets={shown} />
@@ -185,10 +151,22 @@ const Board = ({ resets }: { readonly resets: readonly Reset[] }) => {
 /** Every horse's reset against its window: who has it, why it slipped, what to do next. */
 export const ResetsPage = () => {
   const { t } = useTranslation("resets");
+  const isOffice = useIsRole("vet", "manager");
+  const [isStarting, setStarting] = useState(false);
   const board = useBoard();
   return (
     <>
-      <PageHeader title={t("title")} />
+      <PageHeader
+        title={t("title")}
+        actions={
+          isOffice ? (
+            <Button icon={<Plus aria-hidden />} onClick={() => setStarting(true)}>
+              {t("startCycle")}
+            </Button>
+          ) : undefined
+        }
+      />
+      {isStarting ? <StartCycleDialog onClose={() => setStarting(false)} /> : null}
       <QueryView query={board} lines={8}>
         {(resets) =>
           resets.length === 0 ? (

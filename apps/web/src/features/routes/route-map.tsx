@@ -17,18 +17,23 @@ interface Place {
   readonly y: number;
 }
 
-/** East and north in km of the middle of the stops; flat enough for a day's drive. */
-const flatten = (stops: RouteDay["stops"]): readonly Place[] => {
-  const lat = stops.map((stop) => stop.yard.lat);
-  const lon = stops.map((stop) => stop.yard.lon);
+interface Point {
+  readonly lat: number;
+  readonly lon: number;
+}
+
+/** East and north in km of the middle of the points; flat enough for a day's drive. */
+const flatten = (points: readonly Point[]): readonly Place[] => {
+  const lat = points.map((point) => point.lat);
+  const lon = points.map((point) => point.lon);
   const middle = [
     (Math.min(...lat) + Math.max(...lat)) / 2,
     (Math.min(...lon) + Math.max(...lon)) / 2,
   ] as const;
   const shrink = Math.cos((middle[0] * Math.PI) / 180);
-  return stops.map(({ yard }) => ({
-    x: (yard.lon - middle[1]) * KM_PER_DEGREE * shrink,
-    y: (yard.lat - middle[0]) * KM_PER_DEGREE,
+  return points.map((point) => ({
+    x: (point.lon - middle[1]) * KM_PER_DEGREE * shrink,
+    y: (point.lat - middle[0]) * KM_PER_DEGREE,
   }));
 };
 
@@ -42,14 +47,25 @@ const halfSpan = (places: readonly Place[]): number =>
   );
 
 /** The stops where they lie, joined in driving order; no roads, no tiles, works without a network. */
-export const RouteMap = ({ stops }: { readonly stops: RouteDay["stops"] }) => {
+export const RouteMap = ({
+  stops,
+  start,
+}: {
+  readonly stops: RouteDay["stops"];
+  readonly start: RouteDay["start"];
+}) => {
   const { t } = useTranslation("routes");
-  const places = flatten(stops);
+  const places = flatten([...(start === null ? [] : [start]), ...stops.map((stop) => stop.yard)]);
   const half = halfSpan(places);
   const pxPerKm = (HEIGHT - 2 * EDGE) / 2 / half;
   const y = linear(-half, half, HEIGHT - EDGE, EDGE);
   const at = (place: Place): Place => ({ x: WIDTH / 2 + place.x * pxPerKm, y: y(place.y) });
-  const drawn = places.map(at);
+  const all = places.map(at);
+  const home = start === null ? undefined : all[0];
+  const drawn = start === null ? all : all.slice(1);
+  const legs = (home === undefined ? all : [...all, home])
+    .slice(1)
+    .map((to, index) => ({ from: all[index] ?? to, to }));
   const scaleKm =
     SCALE_STEPS.findLast((km) => km * pxPerKm <= WIDTH * SCALE_SHARE) ?? SCALE_STEPS[0] ?? 1;
   return (
@@ -74,13 +90,12 @@ export const RouteMap = ({ stops }: { readonly stops: RouteDay["stops"] }) => {
           <path className={styles["arrow"]} d="M0 0l8 4-8 4z" />
         </marker>
       </defs>
-      {drawn.slice(1).map((to, index) => {
-        const from = drawn[index] ?? to;
+      {legs.map(({ from, to }, index) => {
         const length = Math.hypot(to.x - from.x, to.y - from.y) || 1;
         const short = Math.max(0, (length - 18) / length);
         return (
           <line
-            key={stops[index + 1]?.yard.id}
+            key={index}
             className={styles["road"]}
             x1={from.x}
             y1={from.y}
@@ -90,6 +105,21 @@ export const RouteMap = ({ stops }: { readonly stops: RouteDay["stops"] }) => {
           />
         );
       })}
+      {home === undefined ? null : (
+        <g>
+          <rect
+            className={styles["homeMark"]}
+            x={home.x - 9}
+            y={home.y - 9}
+            width="18"
+            height="18"
+            rx="3"
+          />
+          <text className={styles["stopName"]} x={home.x + 15} y={home.y + 5}>
+            {t("starts")}
+          </text>
+        </g>
+      )}
       {drawn.map((place, index) => {
         const stop = stops[index];
         const isRight = place.x > WIDTH * 0.62;

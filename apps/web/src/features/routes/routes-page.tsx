@@ -1,6 +1,7 @@
 import type { RouteDay } from "@heelward/contracts";
 import { addDays } from "@heelward/domain/time";
 import {
+  AlarmClock,
   CalendarX,
   ChevronLeft,
   ChevronRight,
@@ -8,8 +9,9 @@ import {
   Route as RouteIcon,
   TriangleAlert,
 } from "lucide-react";
+import { useState } from "react";
 import { useTranslation } from "react-i18next";
-import { useCurrent } from "../../app/current-session.tsx";
+import { useCurrent, useIsRole } from "../../app/current-session.tsx";
 import { useSearchState } from "../../app/use-address.ts";
 import { Badge } from "../../components/badges.tsx";
 import { Button, ButtonLink, IconButton } from "../../components/button.tsx";
@@ -20,6 +22,7 @@ import { PageHeader } from "../../components/page-header.tsx";
 import { EmptyState, QueryView } from "../../components/states.tsx";
 import { todayIn, useFormat } from "../../language/format.ts";
 import { usePeopleOf } from "../../parts/people.ts";
+import { DelayDialog } from "./delay-dialog.tsx";
 import { useRouteDay } from "./queries.ts";
 import { RouteMap } from "./route-map.tsx";
 import { StopCard } from "./stop-card.tsx";
@@ -101,6 +104,7 @@ const Day = ({ day, readAt }: { readonly day: RouteDay; readonly readAt: string 
                   `${t("km", { km: format.number(day.totalKm) })} · ${hours(day.totalDriveMinutes)}`,
                 ],
                 [t("work"), hours(day.workMinutes)],
+                [t("departs"), day.departsAt === null ? "–" : format.time(day.departsAt)],
                 [t("ends"), day.endsAt === null ? "–" : format.time(day.endsAt)],
               ]}
             />
@@ -116,7 +120,7 @@ const Day = ({ day, readAt }: { readonly day: RouteDay; readonly readAt: string 
         </Card>
         <div className={`${styles["mapCard"] ?? ""} no-print`}>
           <Card title={t("map")}>
-            <RouteMap stops={day.stops} />
+            <RouteMap stops={day.stops} start={day.start} />
           </Card>
         </div>
       </div>
@@ -140,6 +144,8 @@ export const RoutesPage = () => {
   const { get, set } = useSearchState();
   const format = useFormat();
   const isFarrier = role === "farrier";
+  const mayReport = useIsRole("farrier", "manager");
+  const [isLate, setLate] = useState(false);
   const farriers = usePeopleOf("farrier");
   const today = todayIn(session.practice.timeZone);
   const date = get("day") === "" ? today : get("day");
@@ -157,11 +163,21 @@ export const RoutesPage = () => {
         title={t(isFarrier ? "titleMine" : "title")}
         lead={[format.shortDate(date), day.data?.farrier.name].filter(Boolean).join(" · ")}
         actions={
-          <Button icon={<Printer aria-hidden />} onClick={() => window.print()}>
-            {t("print")}
-          </Button>
+          <>
+            {mayReport && (day.data?.stops.length ?? 0) > 0 ? (
+              <Button icon={<AlarmClock aria-hidden />} onClick={() => setLate(true)}>
+                {t("late")}
+              </Button>
+            ) : null}
+            <Button icon={<Printer aria-hidden />} onClick={() => window.print()}>
+              {t("print")}
+            </Button>
+          </>
         }
       />
+      {isLate ? (
+        <DelayDialog date={date} farrierId={farrierId} onClose={() => setLate(false)} />
+      ) : null}
       <div className="stack">
         <div className={`${styles["switcher"] ?? ""} no-print`}>
           <div className={styles["arrows"]}>

@@ -32,6 +32,7 @@ const minutesBetween = (from: string, to: string): number =>
 
 const HorseLine = ({ horse }: { readonly horse: StopHorse }) => {
   const { t } = useTranslation("routes");
+  const format = useFormat();
   return (
     <li className={styles["horse"]}>
       <div>
@@ -44,7 +45,8 @@ const HorseLine = ({ horse }: { readonly horse: StopHorse }) => {
           </Badge>
         </div>
         <p>
-          <strong>{horse.job}</strong> · {t("minutes", { count: horse.minutes })}
+          <strong>{horse.job}</strong> · {t("minutes", { count: horse.minutes })} ·{" "}
+          {t("told", { time: format.time(horse.bookedFor) })}
         </p>
         <p className="quiet">
           <span className="only-read">{t("why")}: </span>
