@@ -64,7 +64,7 @@ const bare = (foot: FootName): FootDraft => ({
 });
 
 /** A foot as the plan has it. */
-export const footAsPlanned = (plan: FootPlanView): FootDraft => ({
+const footAsPlanned = (plan: FootPlanView): FootDraft => ({
   ...bare(plan.foot),
   breakoverMm: plan.breakoverFromFrogTipMm ?? plan.breakoverFromP3TipMm,
   heelRemovedMm: plan.heelRemoveMm,

@@ -1,15 +1,11 @@
-import type { RadiographView, ScaleView } from "@heelward/contracts";
+import type { RadiographView } from "@heelward/contracts";
 import {
   type AnimalKind,
   type Measurement,
   measureDorsopalmar,
   measureLateromedial,
-  type Scale,
 } from "@heelward/domain/geometry";
 import type { Points } from "./machine/workbench.ts";
-
-/** The scale as the rules take it. */
-export const scaleOf = (scale: ScaleView): Scale => scale;
 
 /** All measures of a film from marks on it, as the service will work them out when they are saved. */
 export const measureFilm = (
@@ -19,7 +15,7 @@ export const measureFilm = (
 ): readonly Measurement[] => {
   const shared = {
     landmarks: points,
-    scale: scaleOf(film.scale),
+    scale: film.scale,
     animal: { kind },
     shod: film.shod,
     groundLineOn: film.groundLineOn,
