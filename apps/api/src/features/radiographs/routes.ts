@@ -29,8 +29,10 @@ import { route } from "../../http/route.ts";
 import * as exported from "./export/export-film.ts";
 import { measurementsCsv } from "./export/measurements-csv.ts";
 import { structuredReport } from "./export/structured-report.ts";
+import * as files from "./film-files.ts";
 import * as outlines from "./outlines.ts";
 import { release } from "./release.ts";
+import { series } from "./series.ts";
 import * as radiographs from "./service.ts";
 import * as study from "./study.ts";
 
@@ -56,13 +58,13 @@ export const radiographRoutes = (app: FastifyInstance, dependencies: Dependencie
     radiographs.confirmSide(work, params.radiographId, version, body.foot),
   );
   route(app, dependencies, readFilmPreview, (work, { params }) =>
-    radiographs.preview(work, params.radiographId),
+    files.preview(work, params.radiographId),
   );
   route(app, dependencies, readFilmPixels, (work, { params }) =>
-    radiographs.pixels(work, params.radiographId),
+    files.pixels(work, params.radiographId),
   );
   route(app, dependencies, readFilmOriginal, (work, { params, query }) =>
-    radiographs.original(work, params.radiographId, query.strip === "true"),
+    files.original(work, params.radiographId, query.strip === "true"),
   );
   route(app, dependencies, listLandmarkSets, (work, { params }) =>
     radiographs.listSets(work, params.radiographId),
@@ -71,7 +73,7 @@ export const radiographRoutes = (app: FastifyInstance, dependencies: Dependencie
     radiographs.placeSet(work, params.radiographId, body),
   );
   route(app, dependencies, readSeries, (work, { params, query }) =>
-    radiographs.series(work, params.caseId, query.foot),
+    series(work, params.caseId, query.foot),
   );
   route(app, dependencies, checkLandmarks, (work, { params, body }) =>
     radiographs.checkSet(work, params.radiographId, body.points),

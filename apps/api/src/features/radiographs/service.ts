@@ -6,36 +6,24 @@ import {
   type LandmarkSetView,
   type placeLandmarks,
   type RadiographView,
-  type readSeries,
   type ScaleView,
 } from "@heelward/contracts";
 import { isAllowed, type Finding } from "@heelward/domain/evidence";
-import {
-  compareFilms,
-  definitionOf,
-  detectSinking,
-  heelRaiseFindings,
-  literatureStatements,
-  type MeasuredFilm,
-  type Measurement,
-} from "@heelward/domain/geometry";
+import { type MeasuredFilm, type Measurement } from "@heelward/domain/geometry";
 import { readFilmInWorker } from "@heelward/radiograph/decode-worker";
-import { stripIdentity } from "@heelward/radiograph/dicom";
 import type { Film } from "@heelward/radiograph/film";
-import { renderFilm, withoutMetadata } from "@heelward/radiograph/raster";
+import { renderFilm } from "@heelward/radiograph/raster";
 import type { z } from "zod";
 import { defined } from "../../http/defined.ts";
 import { assertNotFuture } from "../../http/instants.ts";
 import { newId } from "../../http/new-id.ts";
 import { badField, notFound, Problem, ruleViolated } from "../../http/problem.ts";
-import type { Bytes } from "../../http/route.ts";
 import { assertVersion } from "../../http/version.ts";
 import type { UploadedFile, Work } from "../../http/work.ts";
 import { recordEvent } from "../cases/events.ts";
 import * as cases from "../cases/service.ts";
 import { assertLandmarks, checkMarks, measuredFilm, measureFilm } from "./measure.ts";
 import { changeOf } from "../../records/change-of.ts";
-import { ownReadingErrors } from "./reading-errors.ts";
 import * as store from "./store.ts";
 import { viewLandmarkSet, viewMeasurement, viewRadiograph } from "./view.ts";
 
@@ -445,93 +433,3 @@ export const latestSets = async (
   radiographIds: readonly string[],
 ): Promise<LandmarkSetView[]> =>
   (await store.findLandmarkSets(work.tx, { radiographIds, latestOnly: true })).map(viewLandmarkSet);
-
-/** Each measure from film to film: what changed for real, and what lies within error. */
-export const series = async (
-  work: Work,
-  caseId: string,
-  foot: Foot,
-): Promise<z.input<typeof readSeries.response>> => {
-  const found = await cases.read(work, caseId);
-  const study = await ownReadingErrors(work);
-  const films = await measuredFilms(work, found.horse.id, foot);
-  const lateral = films.filter((one) => one.row.view === "lateromedial");
-  const pairs = films.flatMap((later, index) => {
-    const before = films.slice(0, index).findLast((one) => one.row.view === later.row.view);
-    return before === undefined ? [] : [{ before, later }];
-  });
-  const newest = lateral.at(-1);
-  const animal = newest === undefined ? "horse" : await animalOf(work, found.horse.id);
-  return {
-    films: films.map(({ row, set }) => ({
-      radiographId: row.id,
-      takenAt: row.takenAt.toISOString(),
-      foot: row.foot,
-      wedgeDegrees: row.wedgeDegrees,
-      measurements: set.measurements,
-    })),
-    changes: pairs.flatMap(({ before, later }) =>
-      compareFilms(before.measured, later.measured, study).map((one) => ({
-        ...one,
-        interval95: one.interval95 === null ? null : { ...one.interval95 },
-        findings: [...one.findings],
-        label: definitionOf(one.key).label,
-        unit: definitionOf(one.key).unit,
-        fromRadiographId: before.row.id,
-        toRadiographId: later.row.id,
-      })),
-    ),
-    findings: [
-      ...detectSinking(
-        lateral.map((one) => one.measured),
-        study,
-      ).map((sign) => sign.finding),
-      ...heelRaiseFindings(
-        lateral.map((one) => one.measured),
-        study,
-      ),
-    ],
-    literature:
-      newest === undefined
-        ? []
-        : literatureStatements(newest.measured.measurements, animal).map((one) => ({
-            text: one.statement,
-            caution: one.caution,
-            source: one.source,
-          })),
-  };
-};
-
-const bytesOf = async (
-  work: Work,
-  id: string,
-  pick: (row: store.RadiographRow) => { key: string; mediaType: string; fileName?: string },
-): Promise<Bytes> => {
-  const { key, ...about } = pick(await findRow(work, id));
-  return { bytes: await work.blobs.get(key), ...about };
-};
-
-export const preview = (work: Work, id: string) =>
-  bytesOf(work, id, (row) => ({ key: row.previewKey, mediaType: "image/jpeg" }));
-export const pixels = (work: Work, id: string) =>
-  bytesOf(work, id, (row) => ({ key: row.pixelsKey, mediaType: "application/octet-stream" }));
-/** The file as it came, or a copy without horse, owner, people and places. */
-export const original = async (work: Work, id: string, strip: boolean): Promise<Bytes> => {
-  const row = await findRow(work, id);
-  const bytes = await work.blobs.get(row.blobKey);
-  if (!strip) return { bytes, mediaType: row.mediaType, fileName: row.fileName };
-  const extension = row.mediaType === "application/dicom" ? "dcm" : row.mediaType.slice(6);
-  return {
-    bytes: await withoutIdentity(bytes, row.mediaType),
-    mediaType: row.mediaType,
-    fileName: `film-${row.foot}-${row.view}.${extension}`,
-  };
-};
-
-const withoutIdentity = async (bytes: Uint8Array, mediaType: string): Promise<Uint8Array> => {
-  const stripped = await (mediaType === "application/dicom"
-    ? stripIdentity(bytes)
-    : withoutMetadata(bytes));
-  if (!stripped.ok) throw new Problem("unreadable-film", stripped.detail);
-  return stripped.value;
-};
