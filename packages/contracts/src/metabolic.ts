@@ -184,7 +184,10 @@ export const readWeightCurve = operation({
         on: localDate,
         weightKg: z.number(),
         method: z.string(),
-        lossPercentPerWeek: z.number().nullable().describe("on the weighing before"),
+        lossPercentPerWeek: z
+          .number()
+          .nullable()
+          .describe("on the weighing before by the same method, else the one before"),
         band: z
           .enum(["gaining", "slower than planned", "inside the band", "faster than planned"])
           .nullable(),

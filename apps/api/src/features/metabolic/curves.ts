@@ -37,7 +37,9 @@ export const weightCurve = async (work: Work, horseId: string, from: string | un
   const [ration] = await store.findFeedingPlans(work.tx, { horseId, current: true });
   const findings: Finding[] = [];
   const points = weights.flatMap((row, index) => {
-    const before = weights[index - 1];
+    // Like with like: a tape between two weighbridge readings would blur what was lost.
+    const before =
+      weights.slice(0, index).findLast((one) => one.method === row.method) ?? weights[index - 1];
     const change = before === undefined ? undefined : weightChange(before.weightKg, row.weightKg);
     const weekOfPlan =
       ration === undefined ? 2 : Math.floor(daysBetween(ration.startsOn, row.on) / 7) + 1;
