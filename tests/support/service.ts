@@ -11,11 +11,19 @@ import { buildApp } from "../../apps/api/src/app.ts";
 import { folderBlobStore } from "../../apps/api/src/blobs/blob-store.ts";
 import { connect } from "../../apps/api/src/database/client.ts";
 import { hashPassword } from "../../apps/api/src/features/session/password.ts";
+import type { DriveTimesProvider } from "../../apps/api/src/features/routes/drive-times.ts";
+import type { MailRoom } from "../../apps/api/src/mail/outbox.ts";
+import { createSealer } from "../../apps/api/src/mail/sealer.ts";
 import { createSigner } from "../../apps/api/src/records/signer.ts";
 import { createTestDatabase } from "./database.ts";
 
 /** The instant at which every test starts: a Wednesday morning in October, summer time in Dublin. */
 export const WEDNESDAY_0710 = Date.parse("2026-10-14T07:10:00+01:00");
+/** What test services seal and link letters with. */
+export const TEST_MAIL: MailRoom = {
+  sealer: createSealer("00112233445566778899aabbccddeeff00112233445566778899aabbccddeeff"),
+  publicUrl: "http://heelward.invalid",
+};
 export const PASSWORD = "a long pass phrase for tests";
 
 /** A person who is signed in, with the calls they make. */
@@ -37,6 +45,8 @@ export interface TestPerson {
 export interface TestService {
   readonly app: FastifyInstance;
   readonly ownerUrl: string;
+  /** Connection URL of the role the service works under. */
+  readonly appUrl: string;
   readonly practiceId: string;
   readonly yardId: string;
   readonly horseId: string;
@@ -62,6 +72,8 @@ export interface TestServiceOptions {
   readonly webDist?: string;
   /** The machine's clock instead of the fixed one: a browser has its own and the two must agree. */
   readonly usesRealClock?: boolean;
+  /** Drive times from elsewhere than the estimate. */
+  readonly roads?: DriveTimesProvider;
 }
 
 /** A whole service on a database of its own: one practice, one yard, one horse, one person of each role. */
@@ -82,6 +94,8 @@ export const startTestService = async (options: TestServiceOptions = {}): Promis
     signer: createSigner("9d61b19deffd5a60ba844af492ec2cc44449c5697b326919703bac031cae7f60"),
     secrets: { tokenPrivateKeyPem: privateKey, tokenPublicKeyPem: publicKey },
     now,
+    mail: TEST_MAIL,
+    ...(options.roads === undefined ? {} : { roads: options.roads }),
     requestsPerMinute: 1_000_000,
     signInsPerMinute: 1_000_000,
     ...(options.webDist === undefined ? {} : { webDist: options.webDist }),
@@ -171,6 +185,7 @@ export const startTestService = async (options: TestServiceOptions = {}): Promis
   return {
     app,
     ownerUrl: database.ownerUrl,
+    appUrl: database.appUrl,
     practiceId,
     yardId,
     horseId,

@@ -148,6 +148,8 @@ export const filmNeed = (row: ResetRow): string | null => {
 export const contactLine = (row: ResetRow): string | null =>
   summariseContacts(
     row.attempts
+      // Oldest first: a letter and its answer may bear the same time.
+      .toReversed()
       .filter((one) => one.kind === "contact")
       .map((one) => ({
         on: localDateOf(Date.parse(one.at), row.yard.timeZone),
