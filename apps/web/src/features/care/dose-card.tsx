@@ -8,7 +8,6 @@ import { Button } from "../../components/button.tsx";
 import { classNames } from "../../components/class-names.ts";
 import { Link } from "../../components/link.tsx";
 import { useFormat } from "../../language/format.ts";
-import { nowIn } from "../../language/wall-clock.ts";
 import { DoseState } from "./dose-state.tsx";
 import { RecordDialog, type Outcome } from "./record-dialog.tsx";
 import { telHref } from "./ring-bar.tsx";
@@ -46,7 +45,7 @@ export const DoseCard = ({
             params: { courseId: dose.courseId },
             body: {
               scheduledAt: dose.scheduledAt,
-              givenAt: nowIn(session.practice.timeZone),
+              givenAt: new Date().toISOString(),
               outcome: "given",
             },
           },

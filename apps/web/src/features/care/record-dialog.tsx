@@ -1,4 +1,5 @@
 import type { CareDay, DoseRecord } from "@heelward/contracts";
+import { useState } from "react";
 import { useTranslation } from "react-i18next";
 import { ProblemError } from "../../api/problem-error.ts";
 import { useWrite } from "../../api/use-call.ts";
@@ -29,8 +30,9 @@ export const RecordDialog = ({
   const { t } = useTranslation(["care", "common"]);
   const { session } = useCurrent();
   const record = useWrite("recordDose");
+  const [openedAt] = useState(() => nowIn(session.practice.timeZone));
   const [draft, set] = useDraft(() => ({
-    givenAt: nowIn(session.practice.timeZone),
+    givenAt: openedAt,
     chosen: "",
     words: "",
     isInside: false,
@@ -60,7 +62,8 @@ export const RecordDialog = ({
               params: { courseId: dose.courseId },
               body: {
                 scheduledAt: dose.scheduledAt,
-                givenAt: draft.givenAt,
+                // The field knows minutes; untouched it means now, to the second.
+                givenAt: draft.givenAt === openedAt ? new Date().toISOString() : draft.givenAt,
                 outcome,
                 alreadyGiven: draft.isInside,
                 ...(reason === undefined ? {} : { reason }),

@@ -2,14 +2,13 @@ import type { OwnerHorse } from "@heelward/contracts";
 import { CalendarDays, HeartHandshake, PhoneCall, Pill, Printer } from "lucide-react";
 import { useTranslation } from "react-i18next";
 import { addressOf } from "../../api/client.ts";
-import { useCurrent } from "../../app/current-session.tsx";
 import { useParam } from "../../app/use-address.ts";
 import { IconButton } from "../../components/button.tsx";
 import { Card } from "../../components/card.tsx";
 import { LineChart } from "../../components/line-chart.tsx";
 import { PageHeader } from "../../components/page-header.tsx";
 import { QueryView } from "../../components/states.tsx";
-import { todayIn, useFormat } from "../../language/format.ts";
+import { useFormat } from "../../language/format.ts";
 import { AskCard } from "./ask-card.tsx";
 import { ConsentCard } from "./consent-card.tsx";
 import { GlossedText } from "./glossed-text.tsx";
@@ -31,8 +30,6 @@ const CallLink = ({ phone }: { readonly phone: string }) => {
 const NextCard = ({ next }: { readonly next: OwnerHorse["next"] }) => {
   const { t } = useTranslation("portal");
   const format = useFormat();
-  const { session } = useCurrent();
-  const today = todayIn(session.practice.timeZone);
   return (
     <Card title={t("happens")}>
       {next.length === 0 ? (
@@ -43,11 +40,7 @@ const NextCard = ({ next }: { readonly next: OwnerHorse["next"] }) => {
             <li key={step.on + step.what}>
               <CalendarDays aria-hidden />
               <div>
-                <strong>
-                  {step.on < today
-                    ? t("confirm", { date: format.date(step.on) })
-                    : format.shortDate(step.on)}
-                </strong>
+                <strong>{format.shortDate(step.on)}</strong>
                 <div>
                   {step.what}
                   {step.who === null ? null : `, ${t("with", { who: step.who })}`}

@@ -111,7 +111,6 @@ const TriedCell = ({ reset }: { readonly reset: Reset }) => {
           <strong>{t("ownerSays", { answer: t(`answers.${answer}`) })}</strong>
         </p>
       )}
-      {reset.contactLine === null ? null : <p>{reset.contactLine}</p>}
       {rest.length === 0 ? null : (
         <Link href={`/resets/${reset.id}`}>{t("more", { count: rest.length })}</Link>
       )}

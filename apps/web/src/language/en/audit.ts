@@ -40,7 +40,6 @@ export const audit = {
     yard: "Yards",
   },
   horse: "Horse",
-  everyHorse: "Show every horse",
   none: "No entry fits",
   noneText: "Choose another subject or horse.",
   number: "No.",
@@ -49,7 +48,6 @@ export const audit = {
   who: "Who",
   service: "the service",
   seal: "Seal",
-  entry: "The entry",
   sealOf: "Seal {{hash}}, after {{previous}}",
   clear: "Show everything",
 };

@@ -73,6 +73,5 @@ export const laboratory = {
   saveRead: "I have read it",
   released: "Shown to the owner {{when}}",
   notReleased: "Not shown to the owner",
-  addedBy: "entered by {{name}}",
   other: "Results of another method or unit are not joined to this line.",
 };

@@ -1,7 +1,6 @@
 /** Medication: courses, the builder, the dose ledger, requests. */
 export const medication = {
   title: "Medicines of {{horse}}",
-  back: "Back to {{horse}}",
   caution:
     "The service adds up and checks. Only a vet with this animal under care prescribes; a course counts when it is signed.",
   tabs: { courses: "Courses", ledger: "Dose ledger", doses: "Doses", refused: "Refused requests" },
@@ -36,7 +35,6 @@ export const medication = {
   stepLine_one: "Day {{from}}: {{times}} × {{amount}}",
   stepLine_other: "Days {{from}}–{{to}}: {{times}} × {{amount}}",
   steps: "Steps",
-  stepNames: ["Load", "Step down", "Maintain"],
   step: "Step {{number}}",
   dayColumn: "Days",
   fromDay: "From day",
@@ -75,12 +73,8 @@ export const medication = {
     block: "Cannot be signed as it stands",
   },
   rate: "True rate",
-  rateOf: "{{rate}} mg/kg",
   perDose: "a dose",
   perDay: "a dosing day",
-  atLow: "at the lowest likely weight, {{kg}} kg",
-  atBest: "at the weight on record, {{kg}} kg",
-  atHigh: "at the highest likely weight, {{kg}} kg",
   low: "lowest",
   best: "best",
   high: "highest",
@@ -88,7 +82,6 @@ export const medication = {
   noWeight: "No usable weight: weigh first.",
   totals: "To dispense",
   totalMg: "Active substance",
-  totalUnits: "Amount",
   packs_one: "{{count}} pack",
   packs_other: "{{count}} packs",
   lastDose: "Last dose",
@@ -171,7 +164,6 @@ export const medication = {
   noRefused: "Nothing was refused",
   noRefusedText: "A wish for more than the limit stands here with its arithmetic.",
   refusedKinds: { "dose request": "More medicine was asked for" },
-  asked: "Asked for",
   singleTitle: "A dose a vet gave",
   singleLead: "Any route counts in the ledger: also what was given in hospital or by vein.",
   givenAt: "Given at",
@@ -182,7 +174,6 @@ export const medication = {
   record: "Medicine record",
   recordCsv: "As a table (CSV)",
   recordPdf: "To print (PDF)",
-  source: "Evidence",
   since: "Working from the formulary of {{jurisdiction}}",
   nothing: "none",
 };
