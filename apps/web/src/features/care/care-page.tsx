@@ -5,6 +5,7 @@ import {
   ChevronLeft,
   ChevronRight,
   CircleCheck,
+  CirclePause,
   ClipboardCheck,
   Clock,
   LifeBuoy,
@@ -21,7 +22,7 @@ import { PageHeader } from "../../components/page-header.tsx";
 import { EmptyState, QueryView } from "../../components/states.tsx";
 import { todayIn, useFormat } from "../../language/format.ts";
 import { wallClockOf } from "../../language/wall-clock.ts";
-import { DoseCard, isToDo } from "./dose-card.tsx";
+import { DoseCard, isStopped, isToDo } from "./dose-card.tsx";
 import { useCareDay, useYards } from "./queries.ts";
 import { RingBar } from "./ring-bar.tsx";
 import styles from "./care.module.css";
@@ -113,6 +114,7 @@ const Doses = ({ day }: { readonly day: CareDay }) => {
   const { t } = useTranslation("care");
   const { session } = useCurrent();
   const left = day.doses.filter(isToDo).length;
+  const stopped = day.doses.filter(isStopped).length;
   const clockOf = (at: string) => wallClockOf(at, session.practice.timeZone).slice(11);
   if (day.doses.length === 0)
     return (
@@ -130,6 +132,11 @@ const Doses = ({ day }: { readonly day: CareDay }) => {
         >
           {left === 0 ? t("allDone") : t("left", { count: left })}
         </Badge>
+        {stopped === 0 ? null : (
+          <Badge tone="now" icon={<CirclePause aria-hidden />}>
+            {t("stoppedCount", { count: stopped })}
+          </Badge>
+        )}
       </div>
       {PARTS.map((part) => {
         const doses = day.doses

@@ -21,6 +21,9 @@ const STOPPED: readonly Dose["state"][] = ["held", "needs vet"];
 /** True while something must still be written down for a dose. */
 export const isToDo = (dose: Dose): boolean => dose.state === "due" || dose.state === "late";
 
+/** True while a dose must not be given before a vet says so. */
+export const isStopped = (dose: Dose): boolean => STOPPED.includes(dose.state);
+
 /** One dose: the horse, the amount as the yard measures it, and what happened, in one tap. */
 export const DoseCard = ({
   dose,
@@ -35,7 +38,7 @@ export const DoseCard = ({
   const mayRecord = useIsRole("carer", "vet");
   const record = useWrite("recordDose");
   const [asked, setAsked] = useState<Outcome>();
-  const isStopped = STOPPED.includes(dose.state);
+  const mustWait = isStopped(dose);
   const number = phone ?? session.practice.phone;
   // A dose at its time is one tap; any other asks when it was.
   const give = () =>
@@ -58,7 +61,7 @@ export const DoseCard = ({
       className={classNames(
         styles["dose"],
         isToDo(dose) && styles["toDo"],
-        isStopped && styles["stopped"],
+        mustWait && styles["stopped"],
       )}
     >
       {asked === undefined ? null : (
@@ -88,12 +91,12 @@ export const DoseCard = ({
         <DoseState state={dose.state} />
       </div>
       {dose.detail === "" || dose.state === "due" || dose.state === "later" ? null : (
-        <p className={isStopped ? styles["stopText"] : "quiet"}>
-          {isStopped ? <strong>{t("doNotGive")} </strong> : null}
+        <p className={mustWait ? styles["stopText"] : "quiet"}>
+          {mustWait ? <strong>{t("doNotGive")} </strong> : null}
           {dose.detail}
         </p>
       )}
-      {isStopped && number !== null ? (
+      {mustWait && number !== null ? (
         <a className={styles["ringSmall"]} href={telHref(number)}>
           <PhoneCall aria-hidden />
           {t("ring")}, {number}

@@ -135,9 +135,11 @@ export const AskDialog = ({ horse, courses, onClose }: Props) => {
         </Form>
       ) : (
         <div className={styles["answer"]}>
-          <Badge tone={answer.refused ? "now" : "soon"} icon={<OctagonX aria-hidden />}>
-            {t(answer.refused ? "refusedTitle" : "keptTitle")}
-          </Badge>
+          <div>
+            <Badge tone={answer.refused ? "now" : "soon"} icon={<OctagonX aria-hidden />}>
+              {t(answer.refused ? "refusedTitle" : "keptTitle")}
+            </Badge>
+          </div>
           {answer.mgPerKgPerDay === null ? null : (
             <p className={styles["sum"]}>
               {t("arithmetic", {

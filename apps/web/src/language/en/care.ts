@@ -31,6 +31,8 @@ export const care = {
   left_one: "{{count}} still to do",
   left_other: "{{count}} still to do",
   allDone: "All done",
+  stoppedCount_one: "{{count}} not to be given",
+  stoppedCount_other: "{{count}} not to be given",
   parts: { morning: "Morning", midday: "Midday", evening: "Evening", night: "Night" },
   routes: {
     oral: "by mouth",
