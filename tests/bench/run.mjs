@@ -1,15 +1,17 @@
-// `npm run bench [-- start size requests films fuzz]`: figures, not verdicts. Nothing here passes or fails.
+// `npm run bench [-- start size requests films fuzz medicine]`: figures, not verdicts. Nothing here passes or fails.
 import { cpus } from "node:os";
 import { build, checkNode } from "../../apps/api/bin/build.mjs";
 import { bundleSizes } from "./bundle-sizes.mjs";
 import { filmFuzz } from "./film-fuzz.mjs";
 import { filmTimes } from "./film-times.mjs";
+import { medicineTimes } from "./medicine-times.mjs";
 import { requestRates } from "./request-rates.mjs";
 import { startTimes } from "./start-times.mjs";
 
 const parts = {
   start: startTimes,
   size: bundleSizes,
+  medicine: medicineTimes,
   requests: requestRates,
   films: filmTimes,
   fuzz: filmFuzz,
