@@ -233,7 +233,7 @@ describe("a plan over weeks", () => {
     expect(outcome(changed.id)).toBe("conflict");
     expect(outcome(other.id)).toBe("booked");
     const [row] = await service.query("SELECT booked_for FROM resets WHERE id = $1", [changed.id]);
-    expect((row?.["booked_for"] as Date).toISOString()).toBe("2026-10-19T08:00:00.000Z");
+    expect(row?.["booked_for"]).toEqual(new Date("2026-10-19T08:00:00Z"));
   });
 
   it("does not take an hour that was given away meanwhile, also when two adopt at once", async () => {

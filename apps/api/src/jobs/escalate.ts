@@ -3,7 +3,7 @@ import { role } from "@heelward/contracts";
 import { newId } from "../http/new-id.ts";
 import { queueLetter } from "../mail/outbox.ts";
 import { standingOf } from "../features/resets/standing.ts";
-import { findResets } from "../features/resets/store.ts";
+import { findResets } from "../features/resets/read-model.ts";
 import type { SystemWork } from "./as-system.ts";
 
 const MOST = 1000;

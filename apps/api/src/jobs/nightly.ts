@@ -1,7 +1,7 @@
 import { localDateOf, MS_PER_DAY, startOfDay } from "@heelward/domain/time";
 import { keepCompliance } from "../features/plans/compliance.ts";
 import { remindOwners, silence } from "../features/reminders/send.ts";
-import { findResets } from "../features/resets/store.ts";
+import { findResets } from "../features/resets/read-model.ts";
 import type { MailRoom } from "../mail/outbox.ts";
 import type { SystemWork } from "./as-system.ts";
 

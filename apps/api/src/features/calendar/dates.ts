@@ -2,7 +2,7 @@ import { isRole } from "./roles.ts";
 import type { Transaction } from "../../database/client.ts";
 import { isoDay } from "../../http/dates.ts";
 import { filmNeed, minutesOf, windowOf } from "../resets/standing.ts";
-import { findResets } from "../resets/store.ts";
+import { findResets } from "../resets/read-model.ts";
 
 /** One date of a person's calendar. Says little: a calendar is read on shared screens. */
 export interface CalendarDate {

@@ -2,7 +2,7 @@ import type { HorizonPlanView } from "@heelward/contracts";
 import { MS_PER_DAY, MS_PER_MINUTE } from "@heelward/domain/time";
 import type { Work } from "../../http/work.ts";
 import { bookWithin, judge, readRow } from "../resets/service.ts";
-import { findBooked, lockReset } from "../resets/store.ts";
+import { findBooked, lockReset } from "../resets/read-model.ts";
 
 type Choice = NonNullable<HorizonPlanView["result"]>["choices"][number];
 

@@ -7,9 +7,9 @@ import type { Work } from "../../http/work.ts";
 import { recordEvent } from "../cases/events.ts";
 import { letSee, openRows, readRow, type ResetRow } from "../resets/service.ts";
 import { skillsOf, standingOf, windowOf } from "../resets/standing.ts";
-import { lockReset } from "../resets/store.ts";
+import { lockReset } from "../resets/read-model.ts";
 import { noteAbsence } from "../rota/service.ts";
-import { findRota } from "../rota/store.ts";
+import { findRota } from "../rota/read-model.ts";
 import { offReason, weekOf } from "../rota/working-hours.ts";
 
 type Away = z.output<NonNullable<typeof previewCover.body>>;

@@ -10,7 +10,7 @@ import {
   standingOf,
   windowOf,
 } from "../resets/standing.ts";
-import { findResets, type ResetRow } from "../resets/store.ts";
+import { findResets, type ResetRow } from "../resets/read-model.ts";
 import { WELFARE_WEIGHTS, type PlanReset, type PlanYard } from "./horizon-problem.ts";
 import type { StoredRequest } from "./stored.ts";
 

@@ -2,7 +2,7 @@ import type { HorizonPlanView } from "@heelward/contracts";
 import { CIRCUITY, SPEED_KMH, type HorizonPlan, type HorizonProgress } from "@heelward/routing";
 import type { Database } from "../../database/client.ts";
 import { asSystem, type SystemWork } from "../../jobs/as-system.ts";
-import { findRota } from "../rota/store.ts";
+import { findRota } from "../rota/read-model.ts";
 import {
   estimatedDrives,
   type DriveSource,

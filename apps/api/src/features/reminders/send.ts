@@ -2,7 +2,7 @@ import { MS_PER_DAY } from "@heelward/domain/time";
 import type { Transaction } from "../../database/client.ts";
 import { newId } from "../../http/new-id.ts";
 import { queueLetter, type MailRoom } from "../../mail/outbox.ts";
-import type { ResetRow } from "../resets/store.ts";
+import type { ResetRow } from "../resets/read-model.ts";
 import { newSecret } from "../session/tokens.ts";
 
 interface Person {

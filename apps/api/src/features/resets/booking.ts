@@ -25,7 +25,7 @@ import type { Work } from "../../http/work.ts";
 import { recordEvent } from "../cases/events.ts";
 import { sendRequired } from "../handoffs/service.ts";
 import { practicePhone, readPractice } from "../people/practice.ts";
-import { findRota } from "../rota/store.ts";
+import { findRota } from "../rota/read-model.ts";
 import { isOffForBooking, weekOf } from "../rota/working-hours.ts";
 import { findRow, lock, read, refuseIfBlocked } from "./rows.ts";
 import { dayLoad } from "./day-load.ts";

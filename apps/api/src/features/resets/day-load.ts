@@ -1,7 +1,7 @@
 import type { Finding, Source } from "@heelward/domain/evidence";
 import { localDateOf, MS_PER_DAY, MS_PER_MINUTE, startOfDay } from "@heelward/domain/time";
 import type { Work } from "../../http/work.ts";
-import { findRota } from "../rota/store.ts";
+import { findRota } from "../rota/read-model.ts";
 import { workingDay } from "../rota/working-hours.ts";
 import { findBooked } from "./store.ts";
 

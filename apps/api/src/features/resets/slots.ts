@@ -9,7 +9,7 @@ import {
 } from "@heelward/domain/time";
 import { badField } from "../../http/problem.ts";
 import type { Work } from "../../http/work.ts";
-import { findRota } from "../rota/store.ts";
+import { findRota } from "../rota/read-model.ts";
 import { isOffForBooking, weekOf, workingDay } from "../rota/working-hours.ts";
 import { closedDays } from "./booking.ts";
 import { findRow } from "./rows.ts";

@@ -1,6 +1,6 @@
 import { addDays, localDateOf } from "@heelward/domain/time";
 import { standingOf, windowOf } from "../resets/standing.ts";
-import type { ResetRow } from "../resets/store.ts";
+import type { ResetRow } from "../resets/read-model.ts";
 import { LOOK_AHEAD, USUAL_VISIT } from "./house-day.ts";
 
 /** One booked horse of the day. */

@@ -7,7 +7,7 @@ import { isoDay } from "../../http/dates.ts";
 import { notFound, Problem } from "../../http/problem.ts";
 import type { Work } from "../../http/work.ts";
 import { readPractice } from "../people/practice.ts";
-import * as resets from "../resets/store.ts";
+import * as resets from "../resets/read-model.ts";
 import { ownSettings } from "../settings/values.ts";
 import { LONG_DAY, LONGEST_DAY } from "./house-day.ts";
 import { isUrgent, jobsOf, notBooked } from "./jobs.ts";
