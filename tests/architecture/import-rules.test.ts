@@ -103,9 +103,9 @@ describe("each rule says no to a file that breaks it", () => {
       `import { x } from "./store.ts";`,
     ],
     [
-      "a feature uses another's store",
+      "a feature uses another's routes",
       "apps/api/src/features/cases/service.ts",
-      `import { x } from "../horses/store.ts";`,
+      `import { x } from "../horses/routes.ts";`,
     ],
     [
       "a service knows the framework",

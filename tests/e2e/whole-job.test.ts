@@ -278,8 +278,9 @@ describe("the plan", () => {
       .getByRole("img", { name: /The plan drawn on the film/ })
       .first()
       .waitFor();
+    const warning = page.getByText("DRAFT, not signed: do not work from this");
     await page.emulateMedia({ media: "print" });
-    await page.getByText("DRAFT, not signed: do not work from this").waitFor();
+    await warning.filter({ visible: true }).first().waitFor();
     await page.emulateMedia({ media: "screen" });
     const { body } = await service.vet.get(planPath);
     expect(body).toMatchObject({ status: "draft", feet: [{ foot: "LF" }], intervalDays: 28 });
@@ -352,6 +353,17 @@ describe("pain relief", () => {
     await dialog.getByRole("button", { name: "Close" }).last().click();
   });
 
+  it("needs the passport: a vet has seen that the horse is out of the food chain", async () => {
+    const { page } = vet;
+    await page.getByRole("button", { name: "Record the passport" }).click();
+    const dialog = page.getByRole("dialog");
+    await group(dialog, "What the passport says")
+      .getByText(/^Out of/)
+      .click();
+    await dialog.getByRole("button", { name: "Save" }).click();
+    await dialog.waitFor({ state: "hidden" });
+  });
+
   it("does not let a course above the limit be signed, and says why in figures", async () => {
     const { page, go } = vet;
     await go(`/medication/${service.horseId}/new`);
@@ -378,7 +390,6 @@ describe("pain relief", () => {
       .filter({ visible: true })
       .first()
       .waitFor();
-    await page.screenshot({ path: "/tmp/e2e-course.png", fullPage: true });
     await page.getByRole("button", { name: "Save the draft" }).click();
     await arrive(page, /^\/courses\/[\w-]+$/);
     await page.getByRole("button", { name: "Sign", exact: true }).click();

@@ -46,7 +46,25 @@ const constraintOf = (input: TrimInput, id: string) =>
   proposeTrim(input).constraints.find((constraint) => constraint.id === id);
 
 /** Foot, plan and signed limits of the invented demonstration cases, left fore (right fore in the last). */
-const CASES = [
+type Case = [
+  name: string,
+  palmar: number,
+  wall: number,
+  bone: number,
+  top: number,
+  bottom: number,
+  soleTip: number,
+  soleWing: number,
+  breakover: number,
+  heelMax: number,
+  low: number,
+  high: number,
+  near: number,
+  far: number,
+  soleMin: number,
+  shoe: string,
+];
+const CASES: readonly Case[] = [
   // name, palmar, wall, bone, HLZ top, bottom, sole tip, wing, breakover, heel max, angles, breakover band, sole min, shoe
   ["pony, first trim", 6.5, 53, 55.5, 13.5, 14.5, 11.5, 16.5, 14.5, 3, 4, 6, 4, 8, 11, "bare"],
   ["old cob", 6, 49.5, 53.5, 16.5, 19, 12, 18, 10.5, 3, 4, 6, 4, 8, 11, "cast"],
@@ -54,7 +72,7 @@ const CASES = [
   ["sepsis mare", 8, 50, 55, 18.5, 22, 12.5, 21.5, 11, 4, 4, 8, 2, 6, 12, "wooden-clog"],
   ["support limb", 4, 49, 52, 17, 19, 14, 18, 12.5, 2, 3, 5, 4, 7, 10, "rolled-bar"],
   ["sinker, flat", 3, 49.5, 50, 18.5, 19, 17, 20.5, 10, 0, 2, 5, 2, 6, 10, "foam"],
-] as const;
+];
 
 describe("six demonstration cases", () => {
   it.each(CASES)(
