@@ -20,6 +20,7 @@ import { iso, known, type Telling } from "./story.ts";
 const WEIGHING_TIMES: Readonly<Record<string, string>> = {
   "H01 2026-07-06": "20:00",
   "H02 2025-10-15": "07:40",
+  "H02 2026-05-11": "07:00",
   "H02 2026-08-23": "07:25",
   "H13 2026-02-16": "09:20",
   "H14 2026-04-28": "08:20",
@@ -48,23 +49,28 @@ export const tellOfWeights = ({ calendar, perform, register, tell }: Telling): v
     if (day === null) continue;
     const key = `${horse} ${on}`;
     const atMs = calendar.at(day, WEIGHING_TIMES[key] ?? "07:30");
-    tell(atMs, `weighing of ${horse}`, async () => {
-      await perform(
-        atMs,
-        WEIGHED_BY_VET.has(key) ? vetOf(horse) : carerOf(horse),
-        weighHorse,
-        {
-          params: { horseId: known(register.horses, horse) },
-          body: {
-            method: method === "tape" ? "tape" : "scale",
-            weightKg,
-            weighedAt: iso(atMs),
-            ...(method === "tape" || method === "weighbridge" ? {} : { note: method }),
+    tell(
+      atMs,
+      `weighing of ${horse}`,
+      async () => {
+        await perform(
+          atMs,
+          WEIGHED_BY_VET.has(key) ? vetOf(horse) : carerOf(horse),
+          weighHorse,
+          {
+            params: { horseId: known(register.horses, horse) },
+            body: {
+              method: method === "tape" ? "tape" : "scale",
+              weightKg,
+              weighedAt: iso(atMs),
+              ...(method === "tape" || method === "weighbridge" ? {} : { note: method }),
+            },
           },
-        },
-        (work, { params, body }) => horses.weigh(work, params.horseId, body),
-      );
-    });
+          (work, { params, body }) => horses.weigh(work, params.horseId, body),
+        );
+      },
+      horse,
+    );
   }
 };
 
@@ -119,40 +125,45 @@ export const tellOfScores = ({ calendar, perform, register, tell }: Telling): vo
     const key = `${horse} ${on}`;
     const yard = YARD_SCORES[key];
     const atMs = calendar.at(on, yard?.time ?? SCORE_TIMES[key] ?? "09:40");
-    tell(atMs, `score of ${horse}`, async () => {
-      if (yard !== undefined) {
+    tell(
+      atMs,
+      `score of ${horse}`,
+      async () => {
+        if (yard !== undefined) {
+          await perform(
+            atMs,
+            carerOf(horse),
+            checkHorse,
+            {
+              params: { horseId: known(register.horses, horse) },
+              body: {
+                fiveSignScore,
+                notes: yard.notes ?? null,
+                examinedAt: iso(atMs),
+              },
+            },
+            (work, { params, body }) => examinations.check(work, params.horseId, body),
+          );
+          return;
+        }
         await perform(
           atMs,
-          carerOf(horse),
-          checkHorse,
+          vetOf(horse),
+          examineHorse,
           {
-            params: { horseId: known(register.horses, horse) },
+            params: { caseId: known(register.cases, horse) },
             body: {
+              obelGrade,
               fiveSignScore,
-              notes: yard.notes ?? null,
+              heartRatePerMinute: HEART_RATES[key] ?? null,
               examinedAt: iso(atMs),
             },
           },
-          (work, { params, body }) => examinations.check(work, params.horseId, body),
+          (work, { params, body }) => examinations.examine(work, params.caseId, body),
         );
-        return;
-      }
-      await perform(
-        atMs,
-        vetOf(horse),
-        examineHorse,
-        {
-          params: { caseId: known(register.cases, horse) },
-          body: {
-            obelGrade,
-            fiveSignScore,
-            heartRatePerMinute: HEART_RATES[key] ?? null,
-            examinedAt: iso(atMs),
-          },
-        },
-        (work, { params, body }) => examinations.examine(work, params.caseId, body),
-      );
-    });
+      },
+      horse,
+    );
   }
 };
 
@@ -174,42 +185,48 @@ export const tellOfLabs = (telling: Telling): void => {
     const takenOn = calendar.on(on);
     const atMs = isUnread ? calendar.at(STORY_DAY, "06:30") : calendar.at(addDays(on, 1), "09:00");
     const cutoff = test === "ACTH" ? numberIn(reading) : undefined;
-    tell(atMs, `${test} of ${horse}`, async () => {
-      const added = await perform(
-        atMs,
-        "N1",
-        addLabResult,
-        {
-          params: { horseId: known(register.horses, horse) },
-          body: {
-            takenOn,
-            test: test as LabBody["test"],
-            value,
-            unit,
-            laboratory: LABORATORY,
-            ...(cutoff === undefined ? {} : { cutoff }),
-            ...(test === "insulin" ? { feeding: "hay only" as const } : {}),
-            ...(note === "" || isUnread ? {} : { note }),
+    tell(
+      atMs,
+      `${test} of ${horse}`,
+      async () => {
+        const added = await perform(
+          atMs,
+          "N1",
+          addLabResult,
+          {
+            params: { horseId: known(register.horses, horse) },
+            body: {
+              takenOn,
+              test: test as LabBody["test"],
+              value,
+              unit,
+              laboratory: LABORATORY,
+              ...(cutoff === undefined ? {} : { cutoff }),
+              ...(test === "insulin" ? { feeding: "hay only" as const } : {}),
+              ...(note === "" || isUnread ? {} : { note }),
+            },
           },
-        },
-        (work, { params, body }) => laboratory.add(work, params.horseId, body),
-      );
-      if (isUnread) return;
-      await perform(
-        atMs + 45 * 60_000,
-        vetOf(horse),
-        readLabResult,
-        { params: { resultId: added.id }, body: { release: true } },
-        (work, { params, body }) => laboratory.markRead(work, params.resultId, added.version, body),
-      );
-      if (added.heldCourseIds.length > 0)
-        await liftHolds(
-          telling,
-          atMs + 50 * 60_000,
-          vetOf(horse),
-          horse,
-          "Read with the horse in front of me: carried on for now, tested again soon.",
+          (work, { params, body }) => laboratory.add(work, params.horseId, body),
         );
-    });
+        if (isUnread) return;
+        await perform(
+          atMs + 45 * 60_000,
+          vetOf(horse),
+          readLabResult,
+          { params: { resultId: added.id }, body: { release: true } },
+          (work, { params, body }) =>
+            laboratory.markRead(work, params.resultId, added.version, body),
+        );
+        if (added.heldCourseIds.length > 0)
+          await liftHolds(
+            telling,
+            atMs + 50 * 60_000,
+            vetOf(horse),
+            horse,
+            "Read with the horse in front of me: carried on for now, tested again soon.",
+          );
+      },
+      horse,
+    );
   }
 };

@@ -1,14 +1,8 @@
 import { addRadiograph, changeRadiograph, confirmSide, placeLandmarks } from "@heelward/contracts";
 import { localDateOf } from "@heelward/domain/time";
 import { POSITION_CARD_ITEMS } from "@heelward/domain/geometry";
-import { writeDicom } from "@heelward/radiograph/dicom";
 import type { Film } from "@heelward/radiograph/film";
-import {
-  frontPhantomFromMeasures,
-  normalFrom,
-  phantomFromMeasures,
-  randomStream,
-} from "@heelward/radiograph/phantom";
+import { normalFrom, randomStream } from "@heelward/radiograph/phantom";
 import * as radiographs from "../features/radiographs/service.ts";
 import { Problem } from "../http/problem.ts";
 import type { UploadedFile } from "../http/work.ts";
@@ -16,6 +10,8 @@ import { ZONE } from "./calendar.ts";
 import { FILMS, FOOT_CONSTANTS, FRONT_VIEWS } from "./data/films.ts";
 import { HORSES } from "./data/horses.ts";
 import { OWNERS, PRACTICE } from "./data/practice.ts";
+import type { FilmOrder } from "./draw-film.ts";
+import type { DrawingBoard } from "./drawing-board.ts";
 import { iso, known, type Telling } from "./story.ts";
 import { vetOf } from "./who.ts";
 
@@ -24,24 +20,19 @@ interface FilmJob {
   readonly horse: string;
   readonly on: string;
   readonly foot: "LF" | "RF";
-  readonly view: "lateromedial" | "dorsopalmar";
   readonly wedgeDegrees: number;
   readonly note: string;
-  readonly draw: (seed: number) => {
-    readonly film: Film;
-    readonly landmarksPx: Readonly<Record<string, { readonly x: number; readonly y: number }>>;
-    readonly mmPerPx: number;
-  };
+  readonly subject: FilmOrder["subject"];
 }
 
-/** Smaller than a plate, with the same field of view as the phantom's own default. */
-const RENDER = { widthPx: 900, heightPx: 750, detectorPitchMm: 0.2267 } as const;
 /** How far a careful hand misses a point, standard deviation; under the 0.4 mm that the rules assume. */
 const HAND_MM = 0.2;
+/** The sinker's films were read with the loupe: a change of 3.0 mm is to be told from the 2.8 that is error. */
+const LOUPE_MM = 0.05;
 /** Marks under which the bone would have changed shape are refused and placed again, by hand as on screen. */
 const MOST_ATTEMPTS = 6;
 const MARKER_MM = 100;
-/** Films drawn and read ahead of the story: drawing takes this thread, reading another. */
+/** Films drawn and read ahead of the story, in threads of their own. */
 const AHEAD = 4;
 
 const sideViews = (): readonly FilmJob[] =>
@@ -55,25 +46,23 @@ const sideViews = (): readonly FilmJob[] =>
       foot,
       wedgeDegrees,
       note: row[14],
-      view: "lateromedial",
-      draw: (seed) =>
-        phantomFromMeasures(
-          {
-            palmarAngleDegrees: row[4],
-            boneFrontAngleDegrees: row[5],
-            wallAngleDegrees: row[6],
-            wallToBoneTopMm: row[8],
-            wallToBoneBottomMm: row[9],
-            soleTipMm: row[10],
-            soleWingMm: row[11],
-            founderDistanceMm: row[12],
-            breakoverDistanceMm: row[13],
-            solarLengthMm: constants[3],
-            wallSpanMm: constants[4],
-            wedgeDegrees,
-          },
-          { extras: { markerLengthMm: MARKER_MM }, render: { ...RENDER, seed } },
-        ),
+      subject: {
+        view: "lateromedial",
+        measures: {
+          palmarAngleDegrees: row[4],
+          boneFrontAngleDegrees: row[5],
+          wallAngleDegrees: row[6],
+          wallToBoneTopMm: row[8],
+          wallToBoneBottomMm: row[9],
+          soleTipMm: row[10],
+          soleWingMm: row[11],
+          founderDistanceMm: row[12],
+          breakoverDistanceMm: row[13],
+          solarLengthMm: constants[3],
+          wallSpanMm: constants[4],
+          wedgeDegrees,
+        },
+      },
     };
   });
 
@@ -88,21 +77,19 @@ const frontViews = (): readonly FilmJob[] =>
       foot: row.foot,
       wedgeDegrees: 0,
       note: "",
-      view: "dorsopalmar",
-      draw: (seed) =>
-        frontPhantomFromMeasures(
-          {
-            tiltDegrees: row.tilt_deg_medial_low,
-            foraminaApartMm: row.foramina_apart_mm,
-            jointSpaceMedialMm: row.joint_space_medial_mm,
-            jointSpaceLateralMm: row.joint_space_lateral_mm,
-            soleMiddleMm: side?.[10] ?? 16,
-            wallMedialMm: 14,
-            wallLateralMm: 16,
-            markerLengthMm: MARKER_MM,
-          },
-          { render: { ...RENDER, seed } },
-        ),
+      subject: {
+        view: "dorsopalmar",
+        measures: {
+          tiltDegrees: row.tilt_deg_medial_low,
+          foraminaApartMm: row.foramina_apart_mm,
+          jointSpaceMedialMm: row.joint_space_medial_mm,
+          jointSpaceLateralMm: row.joint_space_lateral_mm,
+          soleMiddleMm: side?.[10] ?? 16,
+          wallMedialMm: 14,
+          wallLateralMm: 16,
+          markerLengthMm: MARKER_MM,
+        },
+      },
     };
   });
 
@@ -114,6 +101,7 @@ interface ReadyFilm {
 }
 
 const makeFilm = async (
+  board: DrawingBoard,
   job: FilmJob,
   seed: number,
   takenOn: string,
@@ -121,11 +109,11 @@ const makeFilm = async (
 ): Promise<ReadyFilm> => {
   const horse = HORSES.find((one) => one.id === job.horse);
   const owner = OWNERS.find((one) => one.horses.includes(job.horse));
-  const phantom = job.draw(seed);
-  const file: UploadedFile = {
-    fileName: `${(horse?.name ?? job.horse).toLowerCase().replaceAll(" ", "-")}-${job.foot}-${takenOn}${job.view === "dorsopalmar" ? "-front" : ""}.dcm`,
-    mediaType: "application/dicom",
-    bytes: writeDicom(phantom.film, {
+  const { view } = job.subject;
+  const drawn = await board.draw({
+    subject: job.subject,
+    seed,
+    tags: {
       horseName: horse?.name ?? job.horse,
       horseId: job.horse,
       ownerName: owner?.name ?? "",
@@ -134,15 +122,21 @@ const makeFilm = async (
       takenOn,
       takenAtTime,
       side: job.foot === "LF" ? "L" : "R",
-      view: job.view,
+      view,
       institution: PRACTICE.name,
-    }),
+    },
+  });
+  const file: UploadedFile = {
+    fileName: `${(horse?.name ?? job.horse).toLowerCase().replaceAll(" ", "-")}-${job.foot}-${takenOn}${view === "dorsopalmar" ? "-front" : ""}.dcm`,
+    mediaType: "application/dicom",
+    bytes: drawn.bytes,
   };
   const random = randomStream(seed + 7919);
-  const miss = (): number => (HAND_MM / phantom.mmPerPx) * normalFrom(random);
+  const miss = (): number =>
+    ((job.horse === "H13" ? LOUPE_MM : HAND_MM) / drawn.mmPerPx) * normalFrom(random);
   const mark = () =>
     Object.fromEntries(
-      Object.entries(phantom.landmarksPx).map(([key, point]) => [
+      Object.entries(drawn.landmarksPx).map(([key, point]) => [
         key,
         { x: point.x + miss(), y: point.y + miss() },
       ]),
@@ -171,7 +165,10 @@ const FILM_TIMES: Readonly<Record<string, string>> = {
 const allPosition = POSITION_CARD_ITEMS.map((item) => item.key).join(",");
 
 /** Every film of the year: drawn, written as DICOM, uploaded, scaled, its side confirmed, measured. */
-export const tellOfFilms = ({ calendar, perform, register, tell }: Telling): void => {
+export const tellOfFilms = (
+  { calendar, perform, register, tell }: Telling,
+  board: DrawingBoard,
+): void => {
   const timeOf = (job: FilmJob): string => FILM_TIMES[`${job.horse} ${job.on}`] ?? "08:40";
   const jobs = [...sideViews(), ...frontViews()]
     .map((job, index) => ({ job, seed: index + 1, atMs: calendar.at(job.on, timeOf(job)) }))
@@ -182,6 +179,7 @@ export const tellOfFilms = ({ calendar, perform, register, tell }: Telling): voi
       const one = jobs[next];
       if (one === undefined) break;
       const making = makeFilm(
+        board,
         one.job,
         one.seed,
         localDateOf(one.atMs, ZONE),
@@ -196,72 +194,78 @@ export const tellOfFilms = ({ calendar, perform, register, tell }: Telling): voi
     return film;
   };
   for (const [index, { job, atMs }] of jobs.entries()) {
-    tell(atMs, `film of ${job.horse} ${job.foot}`, async () => {
-      const { file, film, mark } = await ready(index);
-      // Each film is let go once it is stored.
-      started[index] = Promise.reject(new Error("used already"));
-      started[index].catch(() => undefined);
-      const vet = vetOf(job.horse);
-      const added = await perform(
-        atMs,
-        vet,
-        addRadiograph,
-        {
-          params: { caseId: known(register.cases, job.horse) },
-          body: {
-            foot: job.foot,
-            view: job.view,
-            takenAt: iso(atMs),
-            wedgeDegrees: job.wedgeDegrees,
-            beamCentring: "hoof-ground interface",
-            groundLineOn: job.wedgeDegrees > 0 ? "foot surface" : "ground",
-            positionCard: allPosition,
-          },
-        },
-        (work, { params, body }) => radiographs.add(work, params.caseId, file, film, body),
-      );
-      await perform(
-        atMs,
-        vet,
-        changeRadiograph,
-        {
-          params: { radiographId: added.id },
-          body: {
-            scale: { kind: "marker", lengthMm: MARKER_MM, lengthStandardUncertaintyMm: 0.2 },
-          },
-        },
-        (work, { params, body }) =>
-          radiographs.change(work, params.radiographId, added.version, body),
-      );
-      await perform(
-        atMs + 60_000,
-        "N1",
-        confirmSide,
-        { params: { radiographId: added.id }, body: { foot: job.foot } },
-        (work, { params, body }) =>
-          radiographs.confirmSide(work, params.radiographId, added.version + 1, body.foot),
-      );
-      const place = async (attempt: number): Promise<void> => {
-        try {
-          await perform(
-            atMs + (1 + attempt) * 60_000,
-            vet,
-            placeLandmarks,
-            {
-              params: { radiographId: added.id },
-              body: { points: mark(), ...(job.note === "" ? {} : { note: job.note }) },
+    tell(
+      atMs,
+      `film of ${job.horse} ${job.foot}`,
+      async () => {
+        const { file, film, mark } = await ready(index);
+        // Each film is let go once it is stored.
+        started[index] = Promise.reject(new Error("used already"));
+        started[index].catch(() => undefined);
+        const vet = vetOf(job.horse);
+        const added = await perform(
+          atMs,
+          vet,
+          addRadiograph,
+          {
+            params: { caseId: known(register.cases, job.horse) },
+            body: {
+              foot: job.foot,
+              view: job.subject.view,
+              takenAt: iso(atMs),
+              wedgeDegrees: job.wedgeDegrees,
+              beamCentring: "hoof-ground interface",
+              // The wire in the block, which a wedge stands on too.
+              groundLineOn: "ground",
+              positionCard: allPosition,
             },
-            (work, { params, body }) => radiographs.placeSet(work, params.radiographId, body),
-          );
-        } catch (error) {
-          const isRefused = error instanceof Problem && error.slug === "rule-violated";
-          if (!isRefused || attempt >= MOST_ATTEMPTS) throw error;
-          await place(attempt + 1);
-        }
-      };
-      await place(1);
-      if (job.view === "lateromedial")
-        register.films.set(`${job.horse} ${job.on} ${job.foot}`, added.id);
-    });
+          },
+          (work, { params, body }) => radiographs.add(work, params.caseId, file, film, body),
+        );
+        await perform(
+          atMs,
+          vet,
+          changeRadiograph,
+          {
+            params: { radiographId: added.id },
+            body: {
+              scale: { kind: "marker", lengthMm: MARKER_MM, lengthStandardUncertaintyMm: 0.2 },
+            },
+          },
+          (work, { params, body }) =>
+            radiographs.change(work, params.radiographId, added.version, body),
+        );
+        await perform(
+          atMs + 60_000,
+          "N1",
+          confirmSide,
+          { params: { radiographId: added.id }, body: { foot: job.foot } },
+          (work, { params, body }) =>
+            radiographs.confirmSide(work, params.radiographId, added.version + 1, body.foot),
+        );
+        const place = async (attempt: number): Promise<void> => {
+          try {
+            await perform(
+              atMs + (1 + attempt) * 60_000,
+              vet,
+              placeLandmarks,
+              {
+                params: { radiographId: added.id },
+                body: { points: mark(), ...(job.note === "" ? {} : { note: job.note }) },
+              },
+              (work, { params, body }) => radiographs.placeSet(work, params.radiographId, body),
+            );
+          } catch (error) {
+            const isRefused = error instanceof Problem && error.slug === "rule-violated";
+            if (!isRefused || attempt >= MOST_ATTEMPTS) throw error;
+            await place(attempt + 1);
+          }
+        };
+        await place(1);
+        if (job.subject.view === "lateromedial")
+          register.films.set(`${job.horse} ${job.on} ${job.foot}`, added.id);
+      },
+      job.horse,
+    );
   }
 };

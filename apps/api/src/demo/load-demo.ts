@@ -12,6 +12,7 @@ import { calendarFor } from "./calendar.ts";
 import { tellOfOpenings, tellOfPhases } from "./cases.ts";
 import { PRACTICE } from "./data/practice.ts";
 import { openDesk } from "./desk.ts";
+import { openDrawingBoard } from "./drawing-board.ts";
 import { tellOfLabs, tellOfScores, tellOfWeights } from "./examinations.ts";
 import { tellOfFilms } from "./films.ts";
 import { tellOfLastDays } from "./last-days.ts";
@@ -81,9 +82,10 @@ export const loadDemo = async ({
   nowMs,
 }: DemoOptions): Promise<DemoSummary> => {
   const secrets = loadOrCreateSecrets(dataDir);
-  const db = connect(appUrl, 2);
+  const db = connect(appUrl, 4);
   const client = new pg.Client({ connectionString: ownerUrl });
   await client.connect();
+  const board = openDrawingBoard();
   try {
     const dependencies: Dependencies = {
       db,
@@ -100,7 +102,8 @@ export const loadDemo = async ({
       calendar,
       perform: openDesk(dependencies, actors),
       register,
-      tell: (atMs, what, run) => void events.push({ atMs, what, run }),
+      tell: (atMs, what, run, horse) =>
+        void events.push({ atMs, what, run, ...(horse === undefined ? {} : { horse }) }),
     };
     const practiceId = await foundPractice(
       ownerUrl,
@@ -115,7 +118,7 @@ export const loadDemo = async ({
     tellOfWeights(telling);
     tellOfPhases(telling);
     tellOfScores(telling);
-    tellOfFilms(telling);
+    tellOfFilms(telling, board);
     tellOfLabs(telling);
     tellOfWorkedCases(telling);
     tellOfPlans(telling);
@@ -127,6 +130,7 @@ export const loadDemo = async ({
     await playInOrder(events, nowMs);
     return summaryOf(actors);
   } finally {
+    await board.close();
     await client.end();
     await db.$disconnect();
   }

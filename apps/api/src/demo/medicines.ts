@@ -84,25 +84,30 @@ const tellOfReviews = (
 ): void => {
   for (const [on, time, nextOn] of course.reviews ?? []) {
     const atMs = calendar.at(on, time);
-    tell(atMs, `review of ${course.name}`, async () => {
-      const courseId = known(register.courses, course.name);
-      await perform(
-        atMs,
-        course.by,
-        reviewCourse,
-        {
-          params: { courseId },
-          body: {
-            reviewOn: calendar.on(nextOn ?? addDays(on, reviewDays(course))),
-            reason: "Comfort, appetite and dung looked at; carried on.",
+    tell(
+      atMs,
+      `review of ${course.name}`,
+      async () => {
+        const courseId = known(register.courses, course.name);
+        await perform(
+          atMs,
+          course.by,
+          reviewCourse,
+          {
+            params: { courseId },
+            body: {
+              reviewOn: calendar.on(nextOn ?? addDays(on, reviewDays(course))),
+              reason: "Comfort, appetite and dung looked at; carried on.",
+            },
           },
-        },
-        async (work, { params, body }) => {
-          const before = await courses.read(work, params.courseId);
-          return running.review(work, params.courseId, before.version, body);
-        },
-      );
-    });
+          async (work, { params, body }) => {
+            const before = await courses.read(work, params.courseId);
+            return running.review(work, params.courseId, before.version, body);
+          },
+        );
+      },
+      course.horse,
+    );
   }
 };
 
@@ -115,24 +120,30 @@ const tellOfDoses = ({ calendar, perform, register, tell }: Telling, course: Dem
     const special = GIVEN_AT[`${course.name} ${on} ${time}`];
     const givenMs =
       special === undefined ? calendar.planned(on, time) : calendar.at(on, special[0]);
+    if (special !== undefined && calendar.planned(on, special[0]) > calendar.nowMs) continue;
     const heardMs = special?.[1] === undefined ? givenMs : calendar.at(on, special[1]);
-    tell(heardMs, `dose of ${course.name}`, async () => {
-      await perform(
-        heardMs,
-        carerOf(course.horse),
-        recordDose,
-        {
-          params: { courseId: known(register.courses, course.name) },
-          body: {
-            scheduledAt: iso(calendar.planned(on, time)),
-            givenAt: iso(givenMs),
-            outcome: "given",
+    tell(
+      heardMs,
+      `dose of ${course.name}`,
+      async () => {
+        await perform(
+          heardMs,
+          carerOf(course.horse),
+          recordDose,
+          {
+            params: { courseId: known(register.courses, course.name) },
+            body: {
+              scheduledAt: iso(calendar.planned(on, time)),
+              givenAt: iso(givenMs),
+              outcome: "given",
+            },
+            ...(heardMs === givenMs ? {} : { clientTime: givenMs }),
           },
-          ...(heardMs === givenMs ? {} : { clientTime: givenMs }),
-        },
-        (work, { params, body }) => doses.give(work, params.courseId, body),
-      );
-    });
+          (work, { params, body }) => doses.give(work, params.courseId, body),
+        );
+      },
+      course.horse,
+    );
   }
 };
 

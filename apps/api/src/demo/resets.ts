@@ -114,64 +114,69 @@ export const tellOfResets = ({ calendar, perform, register, tell }: Telling): vo
     const card = HORSES.find((one) => one.id === horse);
     const next = RESETS.find((one) => one[0] === horse && one[1] > on);
     const plan = PLAN_WORK.find((one) => one.doneOn === on && one.horse === horse);
-    tell(atMs, `visit to ${horse}`, async () => {
-      const usual = usualWork(BEFORE_BOUT[horse] ?? card?.feet ?? "");
-      const kept = plan === undefined ? undefined : known(register.plans, plan.plan);
-      const work = plan ?? lastWork(horse, on) ?? usual;
-      const words = WORDS[key];
-      const body = (nextReset: NextReset) => ({
-        ...(kept === undefined ? {} : { prescriptionId: kept.id }),
-        startedAt: iso(doneMs - 40 * 60_000),
-        doneAt: iso(doneMs),
-        asPlanned: true,
-        feet: feetOf(horse, on).map((foot) => ({
-          foot,
-          breakoverBeforeMm: foot === "LF" ? beforeMm : Math.max(0, beforeMm - 0.5),
-          breakoverAfterMm: afterMm,
-          heelRemovedMm: plan === undefined ? 2 : plan.heelMm(foot),
-          wedgeDegrees: plan?.wedgeDegrees ?? 0,
-          shoe: work.shoe,
-          supportFill: work.supportFill,
-          fixing: work.fixing,
-          newGrowthLineMm: words?.growthLineMm ?? null,
-        })),
-        ...(words?.notes === undefined ? {} : { notes: words.notes }),
-        ...(words?.noteToVet === undefined ? {} : { noteToVet: words.noteToVet }),
-        nextReset,
-      });
-      const record = async (nextReset: NextReset): Promise<void> => {
-        const recorded = await perform(
-          atMs,
-          farrier,
-          recordShoeing,
-          {
-            params: { horseId: known(register.horses, horse) },
-            body: body(nextReset),
-            ...(received === undefined ? {} : { clientTime: doneMs }),
-          },
-          (inside, { params, body: sent }) => shoeing.record(inside, params.horseId, sent),
-        );
-        register.resets.set(horse, recorded.nextResetId);
-      };
-      const nobody = (why: string): NextReset => ({
-        noDateReason: why,
-        personToBook: known(register.people, "M1"),
-      });
-      const unbooked = next === undefined ? UNBOOKED[horse] : undefined;
-      if (unbooked !== undefined) {
-        await record(nobody(unbooked));
-        return;
-      }
-      const day = BOOKED_FOR[key] ?? next?.[1] ?? addDays(on, card?.interval_days ?? 28);
-      const time =
-        next === undefined ? (BOOKED_TIMES[horse] ?? "10:00") : visitTime(horse, day, index + 1);
-      try {
-        await record({ bookedFor: iso(calendar.planned(day, time)) });
-      } catch (error) {
-        // The day the horse was really seen lay past what may be booked: then the office is to find one.
-        if (!isBookingRefusal(error)) throw error;
-        await record(nobody("No slot inside the interval; the office finds one."));
-      }
-    });
+    tell(
+      atMs,
+      `visit to ${horse}`,
+      async () => {
+        const usual = usualWork(BEFORE_BOUT[horse] ?? card?.feet ?? "");
+        const kept = plan === undefined ? undefined : known(register.plans, plan.plan);
+        const work = plan ?? lastWork(horse, on) ?? usual;
+        const words = WORDS[key];
+        const body = (nextReset: NextReset) => ({
+          ...(kept === undefined ? {} : { prescriptionId: kept.id }),
+          startedAt: iso(doneMs - 40 * 60_000),
+          doneAt: iso(doneMs),
+          asPlanned: true,
+          feet: feetOf(horse, on).map((foot) => ({
+            foot,
+            breakoverBeforeMm: foot === "LF" ? beforeMm : Math.max(0, beforeMm - 0.5),
+            breakoverAfterMm: afterMm,
+            heelRemovedMm: plan === undefined ? 2 : plan.heelMm(foot),
+            wedgeDegrees: plan?.wedgeDegrees ?? 0,
+            shoe: work.shoe,
+            supportFill: work.supportFill,
+            fixing: work.fixing,
+            newGrowthLineMm: words?.growthLineMm ?? null,
+          })),
+          ...(words?.notes === undefined ? {} : { notes: words.notes }),
+          ...(words?.noteToVet === undefined ? {} : { noteToVet: words.noteToVet }),
+          nextReset,
+        });
+        const record = async (nextReset: NextReset): Promise<void> => {
+          const recorded = await perform(
+            atMs,
+            farrier,
+            recordShoeing,
+            {
+              params: { horseId: known(register.horses, horse) },
+              body: body(nextReset),
+              ...(received === undefined ? {} : { clientTime: doneMs }),
+            },
+            (inside, { params, body: sent }) => shoeing.record(inside, params.horseId, sent),
+          );
+          register.resets.set(horse, recorded.nextResetId);
+        };
+        const nobody = (why: string): NextReset => ({
+          noDateReason: why,
+          personToBook: known(register.people, "M1"),
+        });
+        const unbooked = next === undefined ? UNBOOKED[horse] : undefined;
+        if (unbooked !== undefined) {
+          await record(nobody(unbooked));
+          return;
+        }
+        const day = BOOKED_FOR[key] ?? next?.[1] ?? addDays(on, card?.interval_days ?? 28);
+        const time =
+          next === undefined ? (BOOKED_TIMES[horse] ?? "10:00") : visitTime(horse, day, index + 1);
+        try {
+          await record({ bookedFor: iso(calendar.planned(day, time)) });
+        } catch (error) {
+          // The day the horse was really seen lay past what may be booked: then the office is to find one.
+          if (!isBookingRefusal(error)) throw error;
+          await record(nobody("No slot inside the interval; the office finds one."));
+        }
+      },
+      horse,
+    );
   }
 };
