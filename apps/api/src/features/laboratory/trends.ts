@@ -1,8 +1,7 @@
 import { judgeResult, type LabResult } from "@heelward/domain/medication";
 import { startOfDay } from "@heelward/domain/time";
-import { notFound } from "../../http/problem.ts";
 import type { Work } from "../../http/work.ts";
-import { findHorses } from "../medication/store.ts";
+import { horseOf } from "../medication/read-model.ts";
 import { inWorkingUnit, WATCHED } from "./interpret.ts";
 import * as store from "./store.ts";
 
@@ -54,8 +53,7 @@ const seriesOf = (test: string, rows: readonly store.LabResultRow[], timeZone: s
 
 /** The tests whose course is judged: proteins, creatinine, blood fats. Oldest value first. */
 export const trends = async (work: Work, horseId: string) => {
-  const [horse] = await findHorses(work.tx, { ids: [horseId] });
-  if (horse === undefined) throw notFound("horse");
+  const horse = await horseOf(work, horseId);
   const rows = (await store.findLabResults(work.tx, { horseId, limit: NEWEST })).toReversed();
   return {
     series: WATCHED.flatMap((test) =>

@@ -7,16 +7,45 @@ import {
   startOfDay,
   type InstantMs,
 } from "@heelward/domain/time";
+import { notFound } from "../../http/problem.ts";
 import type { Work } from "../../http/work.ts";
 import { Prisma } from "../../database/client.ts";
 import { loadMedication, type HorseMedication } from "./context.ts";
 import { careItems } from "./dose-day.ts";
+import { findOtherMedicines, type OtherMedicineRow } from "./record-store.ts";
 import * as store from "./store.ts";
 import { courseView, drugName, isOver } from "./views.ts";
 
 export { labResultsOf } from "../laboratory/read-model.ts";
 
 /** What other lists need of a horse's medicines. All follow what the person asking may see. */
+
+export type { OtherMedicineRow as OtherMedicine } from "./record-store.ts";
+
+/** A horse with its type, conditions, yard's clock and place. @throws Problem when it is not to be seen. */
+export const horseOf = async (work: Work, horseId: string): Promise<store.HorseRow> => {
+  const [horse] = await store.findHorses(work.tx, { ids: [horseId] });
+  if (horse === undefined) throw notFound("horse");
+  return horse;
+};
+
+/** Those of the horses that may be seen, by name. */
+export const horsesOf = (work: Work, ids: readonly string[]): Promise<store.HorseRow[]> =>
+  store.findHorses(work.tx, { ids });
+
+/** Weighings of a horse, oldest first. */
+export const weightsOf = (work: Work, horseId: string): Promise<store.WeightRow[]> =>
+  store.findWeights(work.tx, [horseId]);
+
+/** Every dose record of a horse, latest first. */
+export const dosesOfHorse = (work: Work, horseId: string): Promise<store.DoseRow[]> =>
+  store.findDoses(work.tx, { horseIds: [horseId] });
+
+/** Medicines given outside the formulary, latest first. */
+export const otherMedicinesOf = (
+  work: Work,
+  horseIds: readonly string[],
+): Promise<OtherMedicineRow[]> => findOtherMedicines(work.tx, { horseIds });
 
 /** Names of what runs now, each once; held medicines say so. */
 export const medicineNames = async (work: Work, horseId: string): Promise<string[]> => {

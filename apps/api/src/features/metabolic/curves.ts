@@ -2,17 +2,10 @@ import { WEIGHT_CHANGE_SETTINGS, weightChange } from "@heelward/domain/horse";
 import { healingCurve, judgeLoss, RETHINK_ON_DAY } from "@heelward/domain/metabolic";
 import { daysBetween, localDateOf, startOfDay } from "@heelward/domain/time";
 import type { Finding } from "@heelward/domain/evidence";
-import { notFound } from "../../http/problem.ts";
 import type { Work } from "../../http/work.ts";
 import * as cases from "../cases/service.ts";
-import { findHorses, findWeights } from "../medication/store.ts";
+import { horseOf, weightsOf } from "../medication/read-model.ts";
 import * as store from "./store.ts";
-
-const findHorse = async (work: Work, horseId: string) => {
-  const [horse] = await findHorses(work.tx, { ids: [horseId] });
-  if (horse === undefined) throw notFound("horse");
-  return horse;
-};
 
 /** Red where doses and rations are held until worked out again, amber where the loss is too fast or must be looked at. */
 const levelOf = (
@@ -27,10 +20,10 @@ const levelOf = (
 
 /** Weight and condition over time, each weighing against the one before and the planned band. */
 export const weightCurve = async (work: Work, horseId: string, from: string | undefined) => {
-  const horse = await findHorse(work, horseId);
+  const horse = await horseOf(work, horseId);
   const { timeZone } = horse;
   const sinceMs = from === undefined ? Number.NEGATIVE_INFINITY : startOfDay(from, timeZone);
-  const weights = (await findWeights(work.tx, [horseId])).map((row) => ({
+  const weights = (await weightsOf(work, horseId)).map((row) => ({
     ...row,
     on: localDateOf(row.weighedAt.getTime(), timeZone),
   }));
@@ -102,7 +95,7 @@ export const RETHINK_PROMPT =
 
 export const readHealing = async (work: Work, caseId: string) => {
   const found = await cases.read(work, caseId);
-  const horse = await findHorse(work, found.horse.id);
+  const horse = await horseOf(work, found.horse.id);
   const rows = (await store.findScores(work.tx, [horse.id])).filter((row) => row.caseId === caseId);
   const scores = dailyScores(rows, horse.timeZone);
   const today = localDateOf(work.nowMs, horse.timeZone);

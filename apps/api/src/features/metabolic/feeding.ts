@@ -11,9 +11,9 @@ import type { Work } from "../../http/work.ts";
 import { recordEvent } from "../cases/events.ts";
 import * as handoffs from "../handoffs/service.ts";
 import { asJson } from "../medication/as-json.ts";
-import { readMedication, type HorseMedication } from "../medication/context.ts";
+import { lockMedication, readMedication, type HorseMedication } from "../medication/context.ts";
 import { lockTreatable, signer } from "../medication/course-lock.ts";
-import { findHorses, lockHorse } from "../medication/store.ts";
+import { horseOf } from "../medication/read-model.ts";
 import * as store from "./store.ts";
 
 type Ration = z.output<NonNullable<typeof judgeFeedingPlan.body>>;
@@ -187,7 +187,7 @@ const find = async (work: Work, id: string): Promise<FeedingPlanView> => {
 
 /** The ration in force. */
 export const read = async (work: Work, horseId: string): Promise<FeedingPlanView> => {
-  if ((await findHorses(work.tx, { ids: [horseId] })).length === 0) throw notFound("horse");
+  await horseOf(work, horseId);
   const [row] = await store.findFeedingPlans(work.tx, { horseId, current: true });
   if (row === undefined) throw notFound("ration in force");
   return view(row);
@@ -200,7 +200,7 @@ export const close = async (
   reason: string,
 ): Promise<FeedingPlanView> => {
   const before = await find(work, id);
-  await lockHorse(work.tx, before.horse.id);
+  await lockMedication(work, before.horse.id);
   const [row] = await store.findFeedingPlans(work.tx, { id });
   if (row === undefined) throw notFound("ration");
   assertVersion(seen, row.version);

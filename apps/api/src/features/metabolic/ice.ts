@@ -4,11 +4,11 @@ import { MS_PER_DAY, MS_PER_HOUR, startOfDay } from "@heelward/domain/time";
 import type { z } from "zod";
 import { assertNotFuture } from "../../http/instants.ts";
 import { newId } from "../../http/new-id.ts";
-import { badField, notFound } from "../../http/problem.ts";
+import { badField } from "../../http/problem.ts";
 import type { Work } from "../../http/work.ts";
 import { recordEvent } from "../cases/events.ts";
 import { lockTreatable } from "../medication/course-lock.ts";
-import { findHorses } from "../medication/store.ts";
+import { horseOf } from "../medication/read-model.ts";
 import * as store from "./store.ts";
 
 type NewIce = z.output<NonNullable<typeof addIceEntry.body>>;
@@ -77,8 +77,7 @@ export const add = async (work: Work, horseId: string, input: NewIce) => {
 
 /** Entries, hours by day, hours of the last 24, gaps over two hours and readings too warm. */
 export const read = async (work: Work, horseId: string, from: string | undefined) => {
-  const [horse] = await findHorses(work.tx, { ids: [horseId] });
-  if (horse === undefined) throw notFound("horse");
+  const horse = await horseOf(work, horseId);
   const sinceMs =
     from === undefined
       ? work.nowMs - LOOK_BACK_DAYS * MS_PER_DAY

@@ -14,7 +14,7 @@ import * as handoffs from "../handoffs/service.ts";
 import { asJson } from "../medication/as-json.ts";
 import { lockTreatable } from "../medication/course-lock.ts";
 import { tellVet } from "../medication/holds.ts";
-import { findDoses, findHorses } from "../medication/store.ts";
+import { dosesOfHorse, horseOf } from "../medication/read-model.ts";
 import * as store from "./store.ts";
 
 type Start = z.output<NonNullable<typeof startMovementLadder.body>>;
@@ -33,9 +33,8 @@ const painFlagOf = (rows: readonly store.ScoreRow[], nowMs: number): string | nu
 };
 
 const view = async (work: Work, row: store.LadderRow): Promise<MovementLadderView> => {
-  const [horse] = await findHorses(work.tx, { ids: [row.horseId] });
-  if (horse === undefined) throw notFound("horse");
-  const painkillerDays = (await findDoses(work.tx, { horseIds: [row.horseId] }))
+  const horse = await horseOf(work, row.horseId);
+  const painkillerDays = (await dosesOfHorse(work, row.horseId))
     .filter((dose) => {
       const classes = drugOf(dose.drugKey)?.classes ?? [];
       return counts(dose) && (classes.includes("NSAID") || classes.includes("analgesic"));
@@ -70,7 +69,7 @@ const find = async (work: Work, id: string): Promise<store.LadderRow> => {
 };
 
 export const readLive = async (work: Work, horseId: string): Promise<MovementLadderView> => {
-  if ((await findHorses(work.tx, { ids: [horseId] })).length === 0) throw notFound("horse");
+  await horseOf(work, horseId);
   const [row] = await store.findLadders(work.tx, { horseId, live: true });
   if (row === undefined) throw notFound("live movement ladder");
   return view(work, row);

@@ -1,14 +1,8 @@
 import type { Hemisphere } from "@heelward/domain/metabolic";
 import type { Work } from "../../http/work.ts";
 import { loadMedication, type HorseMedication } from "../medication/context.ts";
-import { findOtherMedicines, type OtherMedicineRow } from "../medication/record-store.ts";
-import { findHorses } from "../medication/store.ts";
-import {
-  findFeedingPlans,
-  findScores,
-  type FeedingRow,
-  type ScoreRow,
-} from "../metabolic/store.ts";
+import { horsesOf, otherMedicinesOf, type OtherMedicine } from "../medication/read-model.ts";
+import { rationsInForce, scoresOf, type Ration, type Score } from "../metabolic/read-model.ts";
 import * as store from "./store.ts";
 
 /** Everything the tasks of one horse are worked out from. */
@@ -17,9 +11,9 @@ export interface TaskFacts {
   readonly hemisphere: Hemisphere;
   readonly results: readonly store.ResultDay[];
   readonly weighedOn: readonly string[];
-  readonly others: readonly OtherMedicineRow[];
-  readonly scores: readonly ScoreRow[];
-  readonly ration: FeedingRow | undefined;
+  readonly others: readonly OtherMedicine[];
+  readonly scores: readonly Score[];
+  readonly ration: Ration | undefined;
   readonly waivers: readonly store.Waiver[];
 }
 
@@ -30,16 +24,16 @@ const LOOK_BACK_DAYS = 60;
 export const loadFacts = async (work: Work, ids: readonly string[]): Promise<TaskFacts[]> => {
   const { tx } = work;
   if (ids.length === 0) return [];
-  const horses = (await findHorses(tx, { ids })).filter((horse) => horse.status === "active");
+  const horses = (await horsesOf(work, ids)).filter((horse) => horse.status === "active");
   if (horses.length === 0) return [];
   const horseIds = horses.map((horse) => horse.id);
   const medications = await loadMedication(work, horses, { lookBackDays: LOOK_BACK_DAYS });
   const results = await store.findResultDays(tx, horseIds);
   const weighings = await store.findWeighingDays(tx, horseIds);
   const waivers = await store.findWaivers(tx, horseIds);
-  const watches = await findOtherMedicines(tx, { horseIds });
-  const scores = await findScores(tx, horseIds);
-  const rations = await findFeedingPlans(tx, { current: true });
+  const watches = await otherMedicinesOf(work, horseIds);
+  const scores = await scoresOf(work, horseIds);
+  const rations = await rationsInForce(work);
   return medications.map((medication): TaskFacts => {
     const { id } = medication.horse;
     return {

@@ -5,7 +5,7 @@ import { newId } from "../../http/new-id.ts";
 import { badField, notFound, Problem } from "../../http/problem.ts";
 import type { Work } from "../../http/work.ts";
 import { recordEvent } from "../cases/events.ts";
-import { lockHorse } from "../medication/store.ts";
+import { lockMedication } from "../medication/context.ts";
 import { readPractice } from "../people/practice.ts";
 import { loadFacts, type TaskFacts } from "./facts.ts";
 import { findHorsesToMonitor } from "./store.ts";
@@ -28,7 +28,7 @@ export const waive = async (
   { taskKey, reason }: { readonly taskKey: string; readonly reason: string },
 ): Promise<MonitoringTaskView> => {
   const { tx, actor, nowMs } = work;
-  if (!(await lockHorse(tx, horseId))) throw notFound("horse");
+  await lockMedication(work, horseId);
   const facts = await readFacts(work, horseId);
   const task = tasksOf(facts, nowMs).find((one) => one.key === taskKey);
   if (task === undefined) throw badField("/taskKey", "is not a task of this horse");

@@ -9,7 +9,7 @@ import {
   type MetabolicState,
 } from "@heelward/domain/metabolic";
 import { addDays, localDateOf } from "@heelward/domain/time";
-import type { CourseRow } from "../medication/store.ts";
+import type { HorseMedication } from "../medication/context.ts";
 import { drugName, isOver } from "../medication/views.ts";
 import { dailyScores, RETHINK_PROMPT } from "../metabolic/curves.ts";
 import type { TaskFacts } from "./facts.ts";
@@ -22,6 +22,8 @@ const SHOWN_AFTER_END_DAYS = 30;
 const STANDS_FOR: Readonly<Record<string, readonly string[]>> = {
   haematology: ["white cells", "haematocrit"],
 };
+
+type CourseRow = HorseMedication["courses"][number];
 
 /** A task before it is known whether it is done. */
 interface Wanted {
