@@ -1,6 +1,7 @@
 import fc from "fast-check";
 
 import { beforeAll, describe, expect, it } from "vitest";
+import { solveDayModel } from "../../testdata/day-model.ts";
 import { loadHighs, type ModelSolver } from "../../testdata/load-highs.ts";
 import { randomDay } from "../../testdata/random-day.ts";
 import { publicInstance } from "../../testdata/read-tsptw.ts";
@@ -174,58 +175,7 @@ describe("a day's route against a general integer-programming solver (HiGHS)", (
     highs = await loadHighs();
   });
 
-  /** Two-index model with big-M times; source: Desrochers & Laporte 1991, OR Letters 10:27–36. */
-  const optimum = (problem: DayRouteProblem): number => {
-    const stops = problem.stops;
-    const nodes = ["s", ...stops.map((_, i) => String(i)), "e"];
-    const placeOf = (node: string): string =>
-      node === "s"
-        ? problem.startPlaceId
-        : node === "e"
-          ? problem.endPlaceId
-          : stops[Number(node)]!.placeId;
-    const day = (problem.endMs - problem.startMs) / 1000;
-    const objective: string[] = [];
-    const rules: string[] = [];
-    const binary: string[] = [];
-    const out = new Map<string, string[]>();
-    const into = new Map<string, string[]>();
-    for (const a of nodes)
-      for (const b of nodes) {
-        if (a === b || a === "e" || b === "s" || (a === "s" && b === "e")) continue;
-        const x = `x_${a}_${b}`;
-        const drive = secondsBetween(problem, placeOf(a), placeOf(b));
-        const service = a === "s" ? 0 : stops[Number(a)]!.serviceMinutes * 60;
-        objective.push(`${drive} ${x}`);
-        binary.push(x);
-        out.set(a, [...(out.get(a) ?? []), x]);
-        into.set(b, [...(into.get(b) ?? []), x]);
-        const bigM = day + service + drive;
-        rules.push(`t_${b} - t_${a} - ${bigM} ${x} >= ${service + drive - bigM}`);
-      }
-    for (const node of nodes) {
-      if (node !== "e") rules.push(`${out.get(node)!.join(" + ")} = 1`);
-      if (node !== "s") rules.push(`${into.get(node)!.join(" + ")} = 1`);
-    }
-    const bounds = ["t_s = 0", `0 <= t_e <= ${day}`];
-    stops.forEach((stop, i) => {
-      const openS = stop.window === undefined ? 0 : (stop.window.openMs - problem.startMs) / 1000;
-      const closeS =
-        stop.window === undefined
-          ? day
-          : Math.min(day, (stop.window.closeMs - problem.startMs) / 1000);
-      bounds.push(`${openS} <= t_${i} <= ${closeS}`);
-    });
-    const model = `Minimize\n obj: ${objective.join(" + ")}\nSubject To\n${rules
-      .map((rule, index) => ` c${index}: ${rule}`)
-      .join("\n")}\nBounds\n ${bounds.join("\n ")}\nBinary\n ${binary.join(" ")}\nEnd`;
-    const solution = highs.solve(model, {
-      mip_rel_gap: 0,
-      mip_abs_gap: 0.5,
-      mip_feasibility_tolerance: 1e-9,
-    });
-    return solution.Status === "Optimal" ? Math.round(solution.ObjectiveValue) : Infinity;
-  };
+  const optimum = (problem: DayRouteProblem): number => solveDayModel(highs, problem);
 
   it.each(Array.from({ length: 12 }, (_, index) => index + 1))(
     "has the same optimum on random day %i",
