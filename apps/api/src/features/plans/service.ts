@@ -20,7 +20,7 @@ type Adoption = z.output<NonNullable<typeof adoptPlan.body>>;
 /** A practice that starts plan after plan waits for the first to end. */
 const MOST_OPEN = 2;
 const MOST_LISTED = 30;
-export const CAUTION =
+const CAUTION =
   "A plan proposes. It knows due days, limits and roads, not the horse in front of you: a horse in pain comes first whatever it says, and a vet decides past every limit.";
 
 const parts = horizonPlan.shape;

@@ -24,7 +24,7 @@ const minutes = (key: string, value: number, citation: string): Setting<number> 
   change: "free",
 });
 /** Starting values; common practice, no source. A practice's own visits say better. */
-export const JOB_MINUTES = {
+const JOB_MINUTES = {
   trim: minutes("trim", 30, "Trim of four feet; common practice, no source"),
   nailed: minutes("nailed", 60, "Trim and nailed shoes in front; common practice, no source"),
   glued: minutes("glued", 90, "Trim and glued shoes with support; common practice, no source"),

@@ -1,2 +1,2 @@
 // Resets as they are stored, for features and jobs that work with many at once.
-export { findBooked, findResets, lockReset, type BookedVisit, type ResetRow } from "./store.ts";
+export { findBooked, findResets, lockReset, type ResetRow } from "./store.ts";

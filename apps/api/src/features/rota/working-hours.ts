@@ -37,7 +37,7 @@ export interface Rota {
 }
 
 /** Work that not every farrier does. */
-export const SKILLS = ["glue-on", "complex first fit"] as const;
+const SKILLS = ["glue-on", "complex first fit"] as const;
 
 const rule = <T>(key: string, value: T, unit: string, citation: string): Setting<T> => ({
   key: `rota/${key}`,
@@ -48,7 +48,7 @@ const rule = <T>(key: string, value: T, unit: string, citation: string): Setting
   change: "free",
 });
 /** Hours of a farrier who has entered none. */
-export const STANDARD_HOURS = rule(
+const STANDARD_HOURS = rule(
   "standard-hours",
   { starts: "08:00", ends: "17:00" },
   "local time, Monday to Friday",

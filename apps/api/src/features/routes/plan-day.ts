@@ -40,8 +40,8 @@ export interface PlannedDay {
 }
 
 /** Names of the places where the day begins and ends. */
-export const START = "start";
-export const END = "end";
+const START = "start";
+const END = "end";
 
 type Hours = { readonly window: RouteStop["window"]; readonly finishByMs: number };
 
