@@ -103,9 +103,9 @@ describe("each rule says no to a file that breaks it", () => {
       `import { x } from "./store.ts";`,
     ],
     [
-      "a feature uses another's routes",
+      "a feature uses another's store",
       "apps/api/src/features/cases/service.ts",
-      `import { x } from "../horses/routes.ts";`,
+      `import { x } from "../horses/store.ts";`,
     ],
     [
       "a service knows the framework",

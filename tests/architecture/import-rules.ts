@@ -110,8 +110,8 @@ const apiRules: readonly InsideRule[] = [
     const own = feature(from);
     const other = feature(to);
     if (own === undefined || other === undefined || own === other) return undefined;
-    return to.endsWith("/routes.ts")
-      ? `feature ${own} may not reach into the routes of ${other}`
+    return /\/(store|routes)\.ts$/u.test(to)
+      ? `feature ${own} may not reach into the store or routes of ${other}`
       : undefined;
   },
   (from, to) =>

@@ -408,10 +408,9 @@ describe("pain relief", () => {
   it("is given once by the carer, with one tap, and a second time is refused", async () => {
     const { page, go } = carer;
     await go("/care");
-    const dose = page.getByRole("listitem").filter({ hasText: "phenylbutazone" }).first();
-    await dose.getByText("Due now").waitFor();
-    await dose.getByRole("button", { name: "Given" }).click();
-    await dose.getByRole("button", { name: "Given" }).waitFor({ state: "hidden" });
+    const due = page.getByRole("listitem").filter({ hasText: "Due now" });
+    await due.getByRole("button", { name: "Given", exact: true }).click();
+    await due.waitFor({ state: "hidden" });
     const [course] = (await service.vet.get(`/horses/${service.horseId}/courses`)).body.items;
     const [given] = (await service.vet.get(`/horses/${service.horseId}/doses`)).body.items;
     const again = await service.carer.send("post", `/courses/${course.id}/doses`, {

@@ -19,6 +19,7 @@ import { courseView, drugName, isOver } from "./views.ts";
 export { labResultsOf } from "../laboratory/read-model.ts";
 
 /** What other lists need of a horse's medicines. All follow what the person asking may see. */
+export { findCourses } from "./store.ts";
 
 export type { OtherMedicineRow as OtherMedicine } from "./record-store.ts";
 

@@ -1,6 +1,6 @@
 import { localDateOf } from "@heelward/domain/time";
 import { windowOf } from "../resets/standing.ts";
-import type { ResetRow } from "../resets/store.ts";
+import type { ResetRow } from "../resets/read-model.ts";
 import type { OwnersCourse } from "./medicine-words.ts";
 import { drugName } from "../medication/views.ts";
 

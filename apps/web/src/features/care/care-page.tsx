@@ -27,7 +27,22 @@ import { useCareDay, useYards } from "./queries.ts";
 import { RingBar } from "./ring-bar.tsx";
 import styles from "./care.module.css";
 
-const PARTS = ["night", "morning", "midday", "evening"] as const;
+type Dose = CareDay["doses"][number];
+type Part = ReturnType<typeof partOfDay>;
+
+/** Doses by the clock, in runs of one part of the day: the small hours come first, late night last. */
+const byPartOfDay = (doses: readonly Dose[], timeZone: string): readonly [Part, Dose[]][] => {
+  const runs: [Part, Dose[]][] = [];
+  for (const dose of doses.toSorted(
+    (a, b) => Date.parse(a.scheduledAt) - Date.parse(b.scheduledAt),
+  )) {
+    const part = partOfDay(wallClockOf(dose.scheduledAt, timeZone).slice(11));
+    const last = runs.at(-1);
+    if (last?.[0] === part) last[1].push(dose);
+    else runs.push([part, [dose]]);
+  }
+  return runs;
+};
 
 const FirstAid = ({ sheets }: { readonly sheets: CareDay["firstAid"] }) => {
   const { t } = useTranslation("care");
@@ -115,7 +130,7 @@ const Doses = ({ day }: { readonly day: CareDay }) => {
   const { session } = useCurrent();
   const left = day.doses.filter(isToDo).length;
   const stopped = day.doses.filter(isStopped).length;
-  const clockOf = (at: string) => wallClockOf(at, session.practice.timeZone).slice(11);
+  const groups = byPartOfDay(day.doses, session.practice.timeZone);
   if (day.doses.length === 0)
     return (
       <EmptyState icon={<Pill aria-hidden />} title={t("noDoses")}>
@@ -138,21 +153,16 @@ const Doses = ({ day }: { readonly day: CareDay }) => {
           </Badge>
         )}
       </div>
-      {PARTS.map((part) => {
-        const doses = day.doses
-          .filter((dose) => partOfDay(clockOf(dose.scheduledAt)) === part)
-          .toSorted((a, b) => Date.parse(a.scheduledAt) - Date.parse(b.scheduledAt));
-        return doses.length === 0 ? null : (
-          <div key={part} className="stack-tight">
-            <h3 className={styles["part"]}>{t(`parts.${part}`)}</h3>
-            <ul className={styles["doses"]}>
-              {doses.map((dose) => (
-                <DoseCard key={dose.courseId + dose.scheduledAt} dose={dose} phone={day.vetPhone} />
-              ))}
-            </ul>
-          </div>
-        );
-      })}
+      {groups.map(([part, doses]) => (
+        <div key={doses[0]?.scheduledAt ?? part} className="stack-tight">
+          <h3 className={styles["part"]}>{t(`parts.${part}`)}</h3>
+          <ul className={styles["doses"]}>
+            {doses.map((dose) => (
+              <DoseCard key={dose.courseId + dose.scheduledAt} dose={dose} phone={day.vetPhone} />
+            ))}
+          </ul>
+        </div>
+      ))}
     </section>
   );
 };
