@@ -22,7 +22,8 @@ export const peopleRoutes = (app: FastifyInstance, dependencies: Dependencies): 
   );
   route(app, dependencies, listInvitations, (work) => people.listInvitations(work));
   route(app, dependencies, invitePerson, (work, { body }) =>
-    people.invite(work, body, dependencies.mail));
+    people.invite(work, body, dependencies.mail),
+  );
   route(app, dependencies, withdrawInvitation, (work, { params, version }) =>
     people.withdraw(work, params.invitationId, version),
   );
