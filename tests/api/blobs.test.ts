@@ -1,5 +1,4 @@
 import { mkdtempSync, rmSync } from "node:fs";
-import type { AddressInfo } from "node:net";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
 import S3rver from "s3rver";
@@ -18,7 +17,7 @@ const server = new S3rver({
 const stores: Record<string, BlobStore> = { "a folder": folderBlobStore(join(folder, "files")) };
 
 beforeAll(async () => {
-  const { port } = (await server.run()) as AddressInfo;
+  const { port } = await server.run();
   stores["an S3-compatible store"] = s3BlobStore({
     endpoint: `http://127.0.0.1:${port}`,
     bucket: "films",

@@ -33,7 +33,7 @@ describe("identity", () => {
     });
   });
 
-  it.each([
+  it.each<readonly [string, Record<string, string>, string]>([
     ["/ueln", { ueln: "25000100155928" }, "14 characters instead of 15"],
     ["/microchip", { microchip: "999000000000001" }, "a test code"],
     ["/microchip", { microchip: "276300000000000" }, "a number over 38 bits"],

@@ -1,11 +1,15 @@
-import solver from "javascript-lp-solver";
+import lpSolver, { type SolveResult } from "javascript-lp-solver";
 import { describe, expect, it } from "vitest";
 import fc from "fast-check";
 import { solveTrim, TRIM_COSTS } from "./solve-trim.ts";
 import type { TrimProgramme } from "./solve-trim.ts";
 
+// The package's type file describes its CommonJS build, whose default export lies one level deeper
+// than the one that an import of its ES module gives.
+const solver = lpSolver as unknown as typeof lpSolver.default;
+
 /** The same programme for a general simplex solver. source: javascript-lp-solver 1.0.3 (npm). */
-const bySimplex = (programme: TrimProgramme) =>
+const bySimplex = (programme: TrimProgramme): SolveResult =>
   solver.Solve({
     optimize: "cost",
     opType: "min",
@@ -27,7 +31,7 @@ const bySimplex = (programme: TrimProgramme) =>
       setBack: { cost: TRIM_COSTS.setBack, toeWanted: 1, toeMost: 1, setBackMost: 1 },
       toeGap: { cost: 1, toeWanted: 1 },
     },
-  });
+  }) as SolveResult;
 
 describe("the trim programme", () => {
   it("finds the optimum of a general solver within 1e-6, amounts included", () => {
