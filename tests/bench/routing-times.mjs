@@ -6,13 +6,21 @@ import { join } from "node:path";
 import { nodeProgram, root } from "../../apps/api/bin/build.mjs";
 
 const scripts = [
-  ["days against HiGHS", "day-against-highs.ts", ["10", "9"]],
-  ["published instances", "tsptw.ts", [join(root, "packages/routing/testdata/tsptw"), "20"]],
-  ["a month of 400 resets, 4 farriers, 30 days", "horizon.ts", ["400", "4", "30", "25"]],
+  { title: "days against HiGHS", script: "day-against-highs.ts", args: ["10", "9"] },
+  {
+    title: "published instances",
+    script: "tsptw.ts",
+    args: [join(root, "packages/routing/testdata/tsptw"), "20"],
+  },
+  {
+    title: "a month of 400 resets, 4 farriers, 30 days",
+    script: "horizon.ts",
+    args: ["400", "4", "30", "25"],
+  },
 ];
 
 export const routingTimes = () => {
-  for (const [title, script, args] of scripts) {
+  for (const { title, script, args } of scripts) {
     console.log(`routing, ${title}`);
     const result = spawnSync(
       nodeProgram(),

@@ -2,7 +2,7 @@ import { ROLES } from "@heelward/domain/access";
 import { z } from "zod";
 
 /** Control characters, except tab and line breaks, never belong in a record. */
-const CONTROL = /[\u0000-\u0008\u000B\u000C\u000E-\u001F\u007F\uFFFE\uFFFF]/;
+const CONTROL = /[^\P{Cc}\t\n\r\u0080-\u009F]|[\uFFFE\uFFFF]/u;
 
 /** Half of a surrogate pair: no encoding can store it. */
 const LONE_SURROGATE = /\p{Surrogate}/u;

@@ -7,7 +7,6 @@ import {
   id,
   instant,
   json,
-  line,
   personRef,
   prose,
   quantity,

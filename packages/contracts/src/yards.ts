@@ -29,7 +29,8 @@ export const openingWindow = z
 
 const isZone = (zone: string) => {
   try {
-    return new Intl.DateTimeFormat("en", { timeZone: zone }) !== null;
+    Intl.DateTimeFormat("en", { timeZone: zone });
+    return true;
   } catch {
     return false;
   }

@@ -23,7 +23,7 @@ export const ChangeSettingDialog = ({
   const { session } = useCurrent();
   const change = useWrite("changeSetting");
   const [draft, set] = useDraft(() => ({
-    value: String(figure.value),
+    value: typeof figure.value === "number" ? String(figure.value) : "",
     since: todayIn(session.practice.timeZone),
     source: "",
   }));

@@ -58,6 +58,6 @@ const whole = (value: number): string => {
 export const numberInWords = (value: number): string => {
   if (!(value >= 0 && value < 1_000_000)) throw new RangeError(`not a quantity: ${value}`);
   const [before = "0", after = ""] = String(Math.round(value * 1000) / 1000).split(".");
-  const decimals = [...after].map((digit) => ONES[Number(digit)] ?? "").join(" ");
+  const decimals = Array.from(after, (digit) => ONES[Number(digit)] ?? "").join(" ");
   return decimals === "" ? whole(Number(before)) : `${whole(Number(before))} point ${decimals}`;
 };
