@@ -1,13 +1,29 @@
 import { PrismaPg } from "@prisma/adapter-pg";
 import { Prisma, PrismaClient } from "../generated/client.ts";
+import { sha256Hex } from "../records/canonical.ts";
 
 export type Database = PrismaClient;
 export type Transaction = Prisma.TransactionClient;
 export { Prisma };
 
-/** Connects as the role that owns nothing. */
-export const connect = (appUrl: string, poolSize = 10): Database =>
-  new PrismaClient({ adapter: new PrismaPg({ connectionString: appUrl, max: poolSize }) });
+const nameOfStatement = ({ sql }: { readonly sql: string }): string => sha256Hex(sql).slice(0, 32);
+
+/**
+ * Connects as the role that owns nothing. With `keepsPlans` each connection prepares a statement once
+ * and Postgres keeps its plan, which row-level security makes dear; not for a pooler that shares
+ * connections between clients.
+ */
+export const connect = (
+  appUrl: string,
+  poolSize = 10,
+  { keepsPlans = false }: { readonly keepsPlans?: boolean } = {},
+): Database =>
+  new PrismaClient({
+    adapter: new PrismaPg(
+      { connectionString: appUrl, max: poolSize },
+      keepsPlans ? { statementNameGenerator: nameOfStatement } : {},
+    ),
+  });
 
 /** On whose behalf a transaction runs; row-level security follows it. */
 export interface Scope {

@@ -9,12 +9,12 @@ import {
   stopCourse,
 } from "@heelward/contracts";
 import { isAllowed } from "@heelward/domain/evidence";
-import { addDays } from "@heelward/domain/time";
+import { addDays, MS_PER_DAY } from "@heelward/domain/time";
 import * as courses from "../features/medication/courses.ts";
 import * as running from "../features/medication/running-courses.ts";
 import * as doses from "../features/medication/doses.ts";
 import { Problem } from "../http/problem.ts";
-import { STORY_DAY } from "./calendar.ts";
+import { STORY_DAY, type Calendar } from "./calendar.ts";
 import { COURSES, dosesOf, stepsOf, VEIN_DOSES, type DemoCourse } from "./courses.ts";
 import { overridesFor } from "./plans.ts";
 import { iso, known, type Telling } from "./story.ts";
@@ -164,10 +164,26 @@ const VEIN_TIMES: Readonly<Record<string, string>> = {
   "H14 2026-05-02": "09:00",
 };
 
+/**
+ * Where the clocks go forward in the night between the last flunixin and the first bute of this
+ * horse, the same clock times lie under 24 h apart: then the vet came an hour earlier.
+ */
+const EARLIER: Readonly<Record<string, string>> = {
+  "H13 2026-02-13": "08:00",
+  "H13 2026-02-14": "08:05",
+  "H13 2026-02-15": "08:10",
+};
+
+const veinTimes = ({ planned }: Calendar): Readonly<Record<string, string>> =>
+  planned("2026-02-16", "10:00") - planned("2026-02-15", "09:10") < MS_PER_DAY
+    ? { ...VEIN_TIMES, ...EARLIER }
+    : VEIN_TIMES;
+
 export const tellOfVeinDoses = ({ calendar, perform, register, tell }: Telling): void => {
+  const times = veinTimes(calendar);
   for (const row of VEIN_DOSES)
     for (let on = row.from; on <= row.to; on = addDays(on, row.every_days)) {
-      const atMs = calendar.at(on, VEIN_TIMES[`${row.horse} ${on}`] ?? "09:00");
+      const atMs = calendar.at(on, times[`${row.horse} ${on}`] ?? "09:00");
       const doseMg = row.doses_mg[0] ?? 0;
       tell(atMs, `${row.drug} into the vein of ${row.horse}`, async () => {
         const give = (overrides: ReturnType<typeof overridesFor>) =>
