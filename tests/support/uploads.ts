@@ -3,7 +3,7 @@ import request, { type Test } from "supertest";
 import type { TestPerson, TestService } from "./service.ts";
 
 /** Uploads a file with its fields as a signed-in person. */
-export const uploadAs = (
+const uploadAs = (
   service: TestService,
   person: TestPerson,
   path: string,

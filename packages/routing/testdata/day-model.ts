@@ -2,7 +2,7 @@ import type { DayRouteProblem } from "../src/day/day-route-types.ts";
 import type { ModelSolver } from "./load-highs.ts";
 
 /** A day without breaks, orders or yards kept together, as text in LP format. Two-index model with big-M times; source: Desrochers & Laporte 1991, OR Letters 10:27–36. */
-export const dayModel = (problem: DayRouteProblem): string => {
+const dayModel = (problem: DayRouteProblem): string => {
   const { stops, drive: table } = problem;
   const between = (from: string, to: string): number =>
     table.seconds[table.placeIds.indexOf(from)]![table.placeIds.indexOf(to)]!;

@@ -1,7 +1,7 @@
 import { badField } from "./problem.ts";
 
 /** Makes a cursor of the last item's sort values. Opaque to callers. */
-export const encodeCursor = (values: readonly (string | number)[]): string =>
+const encodeCursor = (values: readonly (string | number)[]): string =>
   Buffer.from(JSON.stringify(values), "utf8").toString("base64url");
 
 /** Reads a cursor made by {@link encodeCursor} with `count` values. @throws Problem when it was not. */

@@ -4,6 +4,5 @@ export const isoDayOrNull = (value: Date | null): string | null =>
   value === null ? null : isoDay(value);
 /** `YYYY-MM-DD` as a `date` column wants it. */
 export const dayColumn = (day: string): Date => new Date(`${day}T00:00:00Z`);
-export const iso = (value: Date): string => value.toISOString();
 export const isoOrNull = (value: Date | null): string | null =>
-  value === null ? null : iso(value);
+  value === null ? null : value.toISOString();

@@ -104,7 +104,7 @@ const describe = (operation: Operation): JsonSchema => {
 };
 
 /** The OpenAPI 3.1 document, made from the contracts alone. */
-export const openApiDocument = (): JsonSchema => {
+const openApiDocument = (): JsonSchema => {
   const paths: Record<string, Record<string, JsonSchema>> = {};
   for (const operation of OPERATIONS) {
     const path = `/api/v1${operation.path.replaceAll(/:(\w+)/g, "{$1}")}`;

@@ -23,7 +23,7 @@ export const copyDraft = (draft: HorizonDraft): HorizonDraft => ({
 });
 
 /** Driving seconds of a row. */
-export const rowDrive = (model: HorizonModel, day: number, row: readonly number[]): number => {
+const rowDrive = (model: HorizonModel, day: number, row: readonly number[]): number => {
   if (row.length === 0) return 0;
   let at = model.startOf[day]!;
   let total = 0;

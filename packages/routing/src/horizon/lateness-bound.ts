@@ -1,7 +1,7 @@
 import type { HorizonModel } from "./horizon-model.ts";
 
 /** Seconds of a farrier's day that can be spent on horses at most. */
-export const workSeconds = (model: HorizonModel, day: number): number => {
+const workSeconds = (model: HorizonModel, day: number): number => {
   const farrierDay = model.problem.days[day]!;
   const { places, seconds } = model;
   let nearest = Infinity;

@@ -1,7 +1,7 @@
 import type { TourView } from "./tour-view.ts";
 
 /** Longest memory one stop may have; sets are kept as bits of a small integer. */
-export const LONGEST_MEMORY = 14;
+const LONGEST_MEMORY = 14;
 
 /**
  * Which visited stops each stop "remembers" (the ng-sets of the relaxation).

@@ -50,7 +50,7 @@ const view = (row: store.NoteRow, nowMs: number): HandoffNote => {
   };
 };
 
-export const read = async ({ tx, nowMs }: Work, id: string): Promise<HandoffNote> => {
+const read = async ({ tx, nowMs }: Work, id: string): Promise<HandoffNote> => {
   const [row] = await store.findNotes(tx, { id, limit: 1 });
   if (row === undefined) throw notFound("handoff note");
   return view(row, nowMs);

@@ -45,7 +45,7 @@ export const toCourse = (row: store.CourseRow): Course => ({
   restartsSeries: row.restartsSeries,
 });
 
-export const toDose = (row: store.DoseRow): DoseEvent => ({
+const toDose = (row: store.DoseRow): DoseEvent => ({
   id: row.id,
   courseId: row.courseId ?? undefined,
   drugKey: row.drugKey,

@@ -54,7 +54,7 @@ export const keepRequest = async (work: Work, refused: Refused): Promise<string>
 };
 
 /** What blocks, as sentences. */
-export const blockingText = (findings: readonly Finding[]): string =>
+const blockingText = (findings: readonly Finding[]): string =>
   findings
     .filter((finding) => finding.outcome === "block")
     .map((finding) => finding.detail)

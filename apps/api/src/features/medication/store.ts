@@ -124,13 +124,6 @@ export const finishOverdue = (
     AND ${horseId === undefined ? Prisma.sql`true` : Prisma.sql`horse_id = ${horseId}::uuid`}
   RETURNING id, horse_id AS "horseId", case_id AS "caseId", drug_key AS "drugKey", end_on::text AS "endOn"`;
 
-/** What was signed, to the letter. */
-export const signedTextOf = async (tx: Transaction, id: string): Promise<string | null> => {
-  const [row] = await tx.$queryRaw<{ signedText: string | null }[]>`
-    SELECT signed_text AS "signedText" FROM medication_courses WHERE id = ${id}::uuid`;
-  return row?.signedText ?? null;
-};
-
 export interface HorseRow {
   readonly id: string;
   readonly name: string;
