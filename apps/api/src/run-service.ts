@@ -54,7 +54,7 @@ const describe = (
   if (demo !== undefined) {
     lines.push(`Demo sign-ins (${demo.practiceName}, invented):`);
     for (const person of demo.signIns) {
-      lines.push(`  ${person.role.padEnd(18)}${person.email.padEnd(36)}${person.password}`);
+      lines.push(`  ${person.role.padEnd(18)}${person.email.padEnd(46)}${person.password}`);
     }
     if (isPublic) {
       lines.push(
