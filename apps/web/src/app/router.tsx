@@ -47,6 +47,9 @@ const tree = root.addChildren([
   open("/first-aid/$token", () =>
     import("../features/first-aid/shared-sheet-page.tsx").then((m) => m.SharedSheetPage),
   ),
+  open("/reminder/$token", () =>
+    import("../features/reminder/reminder-page.tsx").then((m) => m.ReminderPage),
+  ),
   signedIn.addChildren(
     PAGES.map((page) =>
       createRoute({

@@ -17,6 +17,7 @@ export interface Catalogue {
   readonly people: typeof import("./en/people.ts").people;
   readonly queues: typeof import("./en/queues.ts").queues;
   readonly resets: typeof import("./en/resets.ts").resets;
+  readonly reminder: typeof import("./en/reminder.ts").reminder;
   readonly routes: typeof import("./en/routes.ts").routes;
   readonly radiographs: typeof import("./en/radiographs.ts").radiographs;
   readonly medication: typeof import("./en/medication.ts").medication;

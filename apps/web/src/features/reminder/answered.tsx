@@ -1,0 +1,36 @@
+import { CircleCheck } from "lucide-react";
+import { useTranslation } from "react-i18next";
+import { answerWords } from "./answer-words.ts";
+import { Outcome } from "./outcome.tsx";
+import type { Reminder, Reply } from "./queries.ts";
+import { RingPractice } from "./ring-practice.tsx";
+import { VisitFacts } from "./visit-facts.tsx";
+
+/** The answer stands: what was said, what happens next, and what to do after a slip. */
+export const Answered = ({
+  reminder,
+  answer,
+}: {
+  readonly reminder: Reminder;
+  readonly answer: Reply["answer"];
+}) => {
+  const { t } = useTranslation("reminder");
+  const { practice, horseName, bookedFor } = reminder;
+  const hasDate = bookedFor !== null;
+  const after = answer === "yes" ? (hasDate ? "yesDate" : "yesOpen") : answer;
+  return (
+    <>
+      <Outcome icon={<CircleCheck aria-hidden />} title={t("thanks")} isGood>
+        <p>
+          {t("said")} <strong>{t(answerWords(answer, hasDate))}</strong>
+        </p>
+        <p>{t(`after.${after}`, { practice: practice.name, horse: horseName })}</p>
+      </Outcome>
+      {answer === "yes" && hasDate ? <VisitFacts reminder={reminder} /> : null}
+      <RingPractice
+        practice={practice}
+        lead={practice.phone === null ? t("changedNoPhone") : t("changed")}
+      />
+    </>
+  );
+};
