@@ -256,7 +256,7 @@ export const COURSES: readonly DemoCourse[] = [
 ];
 
 /** The stretches of a course, in order. */
-export const stretchesOf = (course: DemoCourse): readonly DemoMedicine[] =>
+const stretchesOf = (course: DemoCourse): readonly DemoMedicine[] =>
   course.stretches.map((from) => {
     const row = MEDICINES.find(
       (one) =>

@@ -109,28 +109,3 @@ export const PAIN: readonly DemoPain[] = [
   ["H22", "2026-10-13", 1, 3],
   ["H22", "2026-10-14", 1, 4],
 ];
-
-export const CARE_LOG: readonly (readonly [
-  at: string,
-  horse: string,
-  carer: string,
-  item: string,
-  value: string | number,
-])[] = [
-  ["2026-10-13T07:05+01:00", "H22", "C4", "five-sign score", 3],
-  ["2026-10-13T18:30+01:00", "H22", "C4", "pulse", "up, both fronts"],
-  ["2026-10-14T06:55+01:00", "H22", "C4", "five-sign score", 4],
-  ["2026-10-14T06:40+01:00", "H16", "C3", "pulse", "up, both fronts"],
-  ["2026-10-13T08:00+01:00", "H17", "C3", "walked in boots, 10 min", "done"],
-  ["2026-10-13T20:10+01:00", "H17", "C3", "hay, kg as fed", 4.3],
-  ["2026-10-13T08:05+01:00", "H02", "C1", "pergolide 1.5 mg", "given"],
-  [
-    "2026-10-14T07:02+01:00",
-    "H02",
-    "C1",
-    "pergolide 1.5 mg",
-    "given, recorded with no signal, received 07:09",
-  ],
-  ["2026-10-12T07:30+01:00", "H02", "C1", "weight check", "booked 10-14"],
-  ["2026-10-13T07:40+01:00", "H01", "C1", "pulse", "normal"],
-];
