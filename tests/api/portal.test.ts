@@ -475,13 +475,30 @@ describe("everything else", () => {
           : await service.owner.send(method, path, operation.upload === true ? undefined : {});
       expect(answer.status, `${operation.id}`).toBe(403);
     }
-    expect(
-      open
-        .filter(({ access }) => access !== "public")
-        .filter(({ path }) => !path.startsWith("/portal/") && !path.startsWith("/session"))
-        .map(({ id }) => id)
-        .toSorted(),
-    ).toEqual(["readDocumentContent"]);
+    const besides = open
+      .filter(({ access }) => access !== "public")
+      .filter(({ path }) => !path.startsWith("/portal/") && !path.startsWith("/session"));
+    expect(besides.map(({ id }) => id).toSorted()).toEqual([
+      "listCalendarFeeds",
+      "makeCalendarFeed",
+      "readDocumentContent",
+      "readFeedingPlan",
+      "readMedicineRecordCsv",
+      "readMedicineRecordPdf",
+      "readMovementLadder",
+      "readWeightCurve",
+      "revokeCalendarFeed",
+    ]);
+    // What is about one horse is for its own owner alone.
+    const aboutHorse = besides.filter(({ path }) => path.includes(":horseId"));
+    expect(aboutHorse.length).toBe(5);
+    for (const { id, path } of aboutHorse) {
+      const answer = await stranger.get(
+        `${path.replace(":horseId", service.horseId)}?from=2026-01-01&to=2026-12-31`,
+      );
+      expect([400, 404], id).toContain(answer.status);
+      expect(answer.text).not.toContain("Test Horse");
+    }
     const hidden = await service.query("SELECT id FROM documents WHERE NOT for_owner");
     expect(hidden.length).toBeGreaterThan(0);
     for (const { id } of hidden)

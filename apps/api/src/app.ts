@@ -3,7 +3,13 @@ import helmet from "@fastify/helmet";
 import jwt from "@fastify/jwt";
 import multipart from "@fastify/multipart";
 import rateLimit from "@fastify/rate-limit";
-import Fastify, { type FastifyInstance } from "fastify";
+import Fastify, {
+  type FastifyBaseLogger,
+  type FastifyInstance,
+  type FastifyReply,
+  type FastifyRequest,
+} from "fastify";
+import { pino } from "pino";
 import type { BlobStore } from "./blobs/blob-store.ts";
 import type { Database } from "./database/client.ts";
 import type { Secrets } from "./database/secrets.ts";
@@ -44,16 +50,24 @@ export interface Dependencies {
 
 const API_PREFIX = "/api/v1";
 
+/** Ids only: no names, addresses, tokens or medicines reach a log. */
+const logOf = (level: string): FastifyBaseLogger =>
+  pino({
+    level,
+    serializers: {
+      req: (request: FastifyRequest) => ({
+        method: request.method,
+        route: request.routeOptions.url ?? "",
+      }),
+      res: (reply: FastifyReply) => ({ statusCode: reply.statusCode }),
+      err: pino.stdSerializers.err,
+    },
+  });
+
 /** The whole service on one screen. */
 export const buildApp = async (dependencies: Dependencies): Promise<FastifyInstance> => {
   const app = Fastify({
-    logger: {
-      level: dependencies.logLevel ?? "silent",
-      // Ids only: no names, addresses, tokens or medicines reach a log.
-      serializers: {
-        req: (request) => ({ method: request.method, route: request.routeOptions.url ?? "" }),
-      },
-    },
+    loggerInstance: logOf(dependencies.logLevel ?? "silent"),
     bodyLimit: 1_048_576,
     genReqId: () => crypto.randomUUID(),
     routerOptions: { maxParamLength: 200 },
