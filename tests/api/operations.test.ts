@@ -62,6 +62,7 @@ const BODIES: Readonly<Record<string, Record<string, unknown>>> = {
   },
   addYard: { name: "Yard of samples", lat: 53, lon: -9, timeZone: "Europe/Dublin" },
   placeLandmarks: { points: { p3Tip: { x: 1, y: 2 }, p3Wing: { x: 3, y: 4 } } },
+  placeRepeatReading: { points: { p3Tip: { x: 1, y: 2 }, p3Wing: { x: 3, y: 4 } } },
   acceptInvitation: { token: "t".repeat(43), password: "a long enough pass phrase" },
 };
 const bodyOf = (operation: Operation): Record<string, unknown> | undefined =>

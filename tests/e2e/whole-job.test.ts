@@ -66,6 +66,9 @@ beforeAll(async () => {
     }),
   );
   service = await startLiveService();
+  await service.query("UPDATE people SET phone = '+353 1 000 00001' WHERE id = $1", [
+    service.vet.id,
+  ]);
   browser = await launchBrowser();
   [vet, farrier, manager, carer, owner] = [
     await sitDown(browser, service, service.vet),
@@ -97,7 +100,7 @@ describe("from the phone call to the first visit", () => {
     const field = await page.getByLabel("Who rings").boundingBox();
     expect(alarm?.y ?? 0).toBeLessThan(field?.y ?? 0);
     expect(await page.getByRole("link", { name: /Ring the practice/ }).getAttribute("href")).toBe(
-      "tel:+353 1 000 0000",
+      "tel:+35310000000",
     );
   });
 
@@ -315,6 +318,12 @@ describe("the plan", () => {
     await go("/");
     await page.getByRole("link", { name: "Answer the plan" }).first().click();
     await arrive(page, /^\/prescriptions\/[\w-]+$/);
+    // The direct line: one tap, and a note of the call is offered.
+    const call = page.getByRole("link", { name: "Ring Vera Vet" });
+    expect(await call.getAttribute("href")).toBe("tel:+353100000001");
+    await call.evaluate((link) => link.addEventListener("click", (tap) => tap.preventDefault()));
+    await call.click();
+    await page.getByRole("button", { name: "Write a note of this call" }).waitFor();
     await page.getByRole("button", { name: "Accept" }).click();
     await page.getByRole("link", { name: "Record what was done" }).click();
     await page.getByRole("button", { name: /As planned/ }).click();

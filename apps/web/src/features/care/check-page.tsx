@@ -11,7 +11,8 @@ import { PageHeader } from "../../components/page-header.tsx";
 import { QueryView } from "../../components/states.tsx";
 import { CheckForm } from "./check-form.tsx";
 import { useHorse } from "./queries.ts";
-import { RingBar, telHref } from "./ring-bar.tsx";
+import { telHref } from "../../parts/tel-href.ts";
+import { RingBar } from "./ring-bar.tsx";
 import styles from "./care.module.css";
 
 /** What came of a check: ring now, or thank you; the first thing on the screen. */

@@ -10,7 +10,7 @@ import { Link } from "../../components/link.tsx";
 import { useFormat } from "../../language/format.ts";
 import { DoseState } from "./dose-state.tsx";
 import { RecordDialog, type Outcome } from "./record-dialog.tsx";
-import { telHref } from "./ring-bar.tsx";
+import { telHref } from "../../parts/tel-href.ts";
 import styles from "./care.module.css";
 
 export type Dose = CareDay["doses"][number];

@@ -3,10 +3,8 @@ import { useTranslation } from "react-i18next";
 import { useCurrent } from "../../app/current-session.tsx";
 import { useSignOut } from "../../app/use-sign-out.ts";
 import { Button } from "../../components/button.tsx";
+import { telHref } from "../../parts/tel-href.ts";
 import styles from "./care.module.css";
-
-/** A number as `tel:` takes it. */
-export const telHref = (phone: string): string => `tel:${phone.replaceAll(/[^\d+]/g, "")}`;
 
 /** The vet's number, first on every page of the yard, and whose name goes on what is written. */
 export const RingBar = ({ phone }: { readonly phone: string | null }) => {

@@ -5,6 +5,7 @@ import { DueBadge } from "../../components/badges.tsx";
 import { FeetShown } from "../../components/foot-diagram.tsx";
 import { Link } from "../../components/link.tsx";
 import { useFormat } from "../../language/format.ts";
+import { CallPerson } from "../../parts/call-person.tsx";
 
 const Part = ({ title, children }: { readonly title: string; readonly children: ReactNode }) => {
   const id = useId();
@@ -83,10 +84,20 @@ export const CaseRail = ({ file }: { readonly file: CaseFile }) => {
       </Part>
       <Part title={t("rail.people")}>
         <p>
-          {t("vet")}: {file.case.leadVet?.name ?? t("noVet")}
+          {t("vet")}:{" "}
+          {file.case.leadVet === null ? (
+            t("noVet")
+          ) : (
+            <CallPerson person={file.case.leadVet} worksAs="vet" horse={horse} />
+          )}
         </p>
         <p>
-          {t("farrier")}: {horse.farrier?.name ?? t("noFarrier")}
+          {t("farrier")}:{" "}
+          {horse.farrier === null ? (
+            t("noFarrier")
+          ) : (
+            <CallPerson person={horse.farrier} worksAs="farrier" horse={horse} />
+          )}
         </p>
         <p>
           {t("common:role.owner")}: {horse.owners.map((one) => one.name).join(", ")}

@@ -4,6 +4,7 @@ import { useCurrent } from "../../app/current-session.tsx";
 import { Card } from "../../components/card.tsx";
 import { ChoiceField } from "../../components/field.tsx";
 import styles from "./phone-call.module.css";
+import { telHref } from "../../parts/tel-href.ts";
 
 /** Whether the horse is on its feet or can get up; empty while nobody has answered. */
 export type CanStand = "yes" | "no" | "unknown" | "";
@@ -38,7 +39,7 @@ export const VetNow = ({ isDown }: { readonly isDown: boolean }) => {
       </h2>
       <p>{t("call.vetNowText")}</p>
       {phone === null ? null : (
-        <a href={`tel:${phone}`} className={styles["call"]}>
+        <a href={telHref(phone)} className={styles["call"]}>
           <PhoneCall aria-hidden />
           {t("call.ring")}: {phone}
         </a>

@@ -6,6 +6,7 @@ import { Card } from "../../components/card.tsx";
 import { classNames } from "../../components/class-names.ts";
 import { SourceNote } from "../../components/findings.tsx";
 import styles from "./sheet.module.css";
+import { telHref } from "../../parts/tel-href.ts";
 
 type Step = Answer<"readSharedFirstAid">["steps"][number];
 
@@ -18,7 +19,7 @@ export const RingFirst = ({ phone }: { readonly phone: string | null }) => {
       {phone === null ? (
         <span>{t("noPhone")}</span>
       ) : (
-        <a href={`tel:${phone}`}>
+        <a href={telHref(phone)}>
           <PhoneCall aria-hidden />
           {phone}
         </a>

@@ -17,6 +17,7 @@ import { useFormat } from "../../language/format.ts";
 import { ChangePersonDialog } from "./change-dialog.tsx";
 import { useInvitations, usePeople } from "./queries.ts";
 import { lazyPart } from "../../components/lazy-part.tsx";
+import { telHref } from "../../parts/tel-href.ts";
 
 const InviteDialog = lazyPart(() => import("./invite-dialog.tsx").then((m) => m.InviteDialog));
 
@@ -122,7 +123,7 @@ const PeopleRows = ({
           label: t("phone"),
           hideLabelOnPhone: true,
           cell: (person) =>
-            person.phone === null ? null : <a href={`tel:${person.phone}`}>{person.phone}</a>,
+            person.phone === null ? null : <a href={telHref(person.phone)}>{person.phone}</a>,
         },
         {
           key: "email",

@@ -14,11 +14,12 @@ import { ConsentCard } from "./consent-card.tsx";
 import { GlossedText } from "./glossed-text.tsx";
 import { useOwnHorse } from "./queries.ts";
 import styles from "./portal.module.css";
+import { telHref } from "../../parts/tel-href.ts";
 
 const CallLink = ({ phone }: { readonly phone: string }) => {
   const { t } = useTranslation("portal");
   return (
-    <a className={styles["call"]} href={`tel:${phone.replaceAll(/[^\d+]/g, "")}`}>
+    <a className={styles["call"]} href={telHref(phone)}>
       <PhoneCall aria-hidden />
       <span>
         {t("call")} <strong className={styles["phone"]}>{phone}</strong>

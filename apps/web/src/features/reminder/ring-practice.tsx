@@ -2,6 +2,7 @@ import { PhoneCall } from "lucide-react";
 import { useTranslation } from "react-i18next";
 import type { Reminder } from "./queries.ts";
 import styles from "./reminder.module.css";
+import { telHref } from "../../parts/tel-href.ts";
 
 /** The practice's number, one tap from the call. */
 export const RingPractice = ({
@@ -16,8 +17,7 @@ export const RingPractice = ({
     <div className={styles["ring"]}>
       <p>{lead}</p>
       {phone === null ? null : (
-        // A number in a tel: link has no spaces (RFC 3966).
-        <a href={`tel:${phone.replaceAll(/\s/gu, "")}`}>
+        <a href={telHref(phone)}>
           <PhoneCall aria-hidden />
           <span>
             {t("ring", { practice: name })}

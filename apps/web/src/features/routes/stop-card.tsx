@@ -14,6 +14,7 @@ import { ButtonLink } from "../../components/button.tsx";
 import { Link } from "../../components/link.tsx";
 import { useFormat } from "../../language/format.ts";
 import styles from "./routes.module.css";
+import { telHref } from "../../parts/tel-href.ts";
 
 type Stop = RouteDay["stops"][number];
 type StopHorse = Stop["horses"][number];
@@ -143,7 +144,7 @@ export const StopCard = ({ stop, number }: { readonly stop: Stop; readonly numbe
           {yard.phone === null ? null : (
             <a
               className={styles["reachLink"]}
-              href={`tel:${yard.phone.replaceAll(/[^\d+]/g, "")}`}
+              href={telHref(yard.phone)}
               aria-label={t("callYard", { yard: yard.name })}
             >
               <Phone aria-hidden />

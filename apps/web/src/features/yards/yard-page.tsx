@@ -20,6 +20,7 @@ import { usePeopleOf } from "../../parts/people.ts";
 import { useHorsesAt, useYard } from "./queries.ts";
 import { weekdayNames } from "./weekdays.ts";
 import { YardForm } from "./yard-form.tsx";
+import { telHref } from "../../parts/tel-href.ts";
 
 const ChangeDialog = ({ yard, onClose }: { readonly yard: Yard; readonly onClose: () => void }) => {
   const { t } = useTranslation("yards");
@@ -178,7 +179,7 @@ export const YardPage = () => {
             actions={
               <>
                 {data.phone === null ? null : (
-                  <a href={`tel:${data.phone}`} className="row">
+                  <a href={telHref(data.phone)} className="row">
                     <Phone aria-hidden size="1.1em" /> {data.phone}
                   </a>
                 )}

@@ -12,6 +12,7 @@ import { ListView } from "../../components/list-view.tsx";
 import { PageHeader } from "../../components/page-header.tsx";
 import { EmptyState } from "../../components/states.tsx";
 import { useYardList } from "./queries.ts";
+import { telHref } from "../../parts/tel-href.ts";
 
 export const YardsPage = () => {
   const { t } = useTranslation(["yards", "common"]);
@@ -82,7 +83,7 @@ export const YardsPage = () => {
                       yard.phone === null ? (
                         <span className="quiet">{t("common:unknown")}</span>
                       ) : (
-                        <a href={`tel:${yard.phone}`}>{yard.phone}</a>
+                        <a href={telHref(yard.phone)}>{yard.phone}</a>
                       ),
                   },
                   { key: "signal", label: t("signal"), cell: (yard) => yard.signal },

@@ -38,6 +38,8 @@ export const handoffs = {
   foundHint: "Figures, three at most.",
   send: "Hand over",
   chooseHorse: "Choose the horse first.",
+  call: "Ring {{name}}",
+  noteOfCall: "Write a note of this call",
   caseFile: "Case file",
   history: "What this is about",
 };

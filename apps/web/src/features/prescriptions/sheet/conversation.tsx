@@ -12,6 +12,7 @@ import { SelectField, TextArea } from "../../../components/field.tsx";
 import { Form } from "../../../components/form.tsx";
 import { typedText } from "../../../components/use-draft.ts";
 import { useFormat } from "../../../language/format.ts";
+import { CallPerson } from "../../../parts/call-person.tsx";
 import styles from "./sheet.module.css";
 
 type Reply = "accepted" | "queried" | "declined";
@@ -281,6 +282,11 @@ export const Conversation = ({ plan }: { readonly plan: Prescription }) => {
   return (
     <Card title={t("conversation")} className={styles["conversation"]}>
       <div className="stack">
+        {isFarrier && !isVet ? (
+          <p>
+            <CallPerson person={plan.draftedBy} worksAs="vet" horse={plan.horse} />
+          </p>
+        ) : null}
         {plan.messages.length === 0 ? null : <Messages plan={plan} />}
         {canReply ? <ReplyForm key={plan.version} plan={plan} /> : null}
         {canAnswer ? <AnswerForm plan={plan} /> : null}
