@@ -6,6 +6,7 @@ import {
   INTERVAL_SETTINGS,
   dueWindow,
   judgeInterval,
+  runningIntervalAfter,
   lastDoneOn,
   orderBySlack,
   resetStandingAt,
@@ -294,6 +295,35 @@ describe("interval ceilings", () => {
         longerBecause: { reason: " ", signedByRole: "vet" },
       })[0]?.outcome,
     ).toBe("block");
+  });
+
+  it("let a running cycle grow only with a vet's written reason, also inside the ceiling", () => {
+    const running = (intervalDays: number, reason?: string) =>
+      judgeInterval({
+        phase: "chronic active",
+        intervalDays,
+        runningDays: 28,
+        ...(reason === undefined
+          ? {}
+          : { longerBecause: { reason, signedByRole: "vet" as const } }),
+      })[0]?.outcome;
+    expect([running(28), running(29), running(35)]).toEqual(["pass", "block", "block"]);
+    expect(running(35, "hoof grows slowly in frost")).toBe("warn");
+    expect(running(21)).toBe("note");
+  });
+
+  it("never move a running due day later when a plan is signed, and earlier at once", () => {
+    fc.assert(
+      fc.property(
+        fc.integer({ min: 7, max: 56 }),
+        fc.integer({ min: 7, max: 56 }),
+        (now, signed) => {
+          const after = runningIntervalAfter(now, signed);
+          expect(after).toBeLessThanOrEqual(now);
+          expect(after).toBe(signed < now ? signed : now);
+        },
+      ),
+    );
   });
 
   it("allow an interval of a single day", () => {

@@ -33,7 +33,12 @@ export {
   type StandingFacts,
 } from "./due-window.ts";
 export { filmsBeforeReset, type FilmFacts, type FilmNeed } from "./films-before-reset.ts";
-export { intervalCeilingDays, judgeInterval, type IntervalChoice } from "./interval.ts";
+export {
+  intervalCeilingDays,
+  judgeInterval,
+  runningIntervalAfter,
+  type IntervalChoice,
+} from "./interval.ts";
 export {
   OUTCOME_RULES,
   RESET_OUTCOMES,

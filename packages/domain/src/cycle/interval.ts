@@ -5,7 +5,9 @@ import { CYCLE_SETTINGS, INTERVAL_SETTINGS, type CyclePhase } from "./settings.t
 export interface IntervalChoice {
   readonly phase: CyclePhase;
   readonly intervalDays: number;
-  /** A vet's written reason to go past the ceiling, and who signed it. */
+  /** The interval of a cycle that runs already, when it is this cycle that would change. */
+  readonly runningDays?: number;
+  /** A vet's written reason to go longer, and who signed it. */
   readonly longerBecause?: { readonly reason: string; readonly signedByRole: Role };
 }
 
@@ -13,9 +15,21 @@ export interface IntervalChoice {
 export const intervalCeilingDays = (phase: CyclePhase): number =>
   INTERVAL_SETTINGS[phase].value.mostDays;
 
+/**
+ * What a plan signed in the middle of a cycle does to the interval of that cycle. A shorter one pulls
+ * the due day earlier at once; a longer one holds from the next reset on, because a due day never
+ * moves later by itself: the horn of this cycle is growing against the date that was promised.
+ */
+export const runningIntervalAfter = (runningDays: number, signedDays: number): number =>
+  Math.min(runningDays, signedDays);
+
 /** Whether an interval may be signed in a phase. Shorter is always allowed, longer needs a vet's signed reason. */
 export const judgeInterval = (choice: IntervalChoice): readonly Finding[] => {
-  const { phase, intervalDays, longerBecause } = choice;
+  const { phase, intervalDays, runningDays, longerBecause } = choice;
+  const signed =
+    longerBecause !== undefined &&
+    longerBecause.signedByRole === "vet" &&
+    longerBecause.reason.trim() !== "";
   const setting = INTERVAL_SETTINGS[phase];
   const { leastDays, mostDays } = setting.value;
   const say = (
@@ -37,10 +51,6 @@ export const judgeInterval = (choice: IntervalChoice): readonly Finding[] => {
       longest.source,
     );
   if (intervalDays > mostDays) {
-    const signed =
-      longerBecause !== undefined &&
-      longerBecause.signedByRole === "vet" &&
-      longerBecause.reason.trim() !== "";
     return signed
       ? say(
           "interval-ceiling",
@@ -53,6 +63,18 @@ export const judgeInterval = (choice: IntervalChoice): readonly Finding[] => {
           `${String(intervalDays)} days is past the ceiling of ${String(mostDays)} for ${phase}; only a vet's signed reason allows it.`,
         );
   }
+  if (runningDays !== undefined && intervalDays > runningDays)
+    return signed
+      ? say(
+          "interval-lengthened",
+          "warn",
+          `The running cycle goes from ${String(runningDays)} to ${String(intervalDays)} days; signed by the vet: ${longerBecause.reason.trim()}`,
+        )
+      : say(
+          "interval-lengthened",
+          "block",
+          `A due day never moves later by itself: ${String(intervalDays)} days in place of ${String(runningDays)} needs a vet's written reason.`,
+        );
   if (intervalDays < leastDays)
     return say(
       "interval-short",
