@@ -28,6 +28,8 @@ export interface CheckLimits {
   readonly boneLengthDriftFraction: number;
   readonly wallMarkerGapMm: number;
   readonly wallMarkerAngleDegrees: number;
+  /** Magnification that a marker may give a film. */
+  readonly magnification: { readonly low: number; readonly high: number };
 }
 
 const DEFAULT_LIMITS: CheckLimits = {
@@ -36,6 +38,7 @@ const DEFAULT_LIMITS: CheckLimits = {
   boneLengthDriftFraction: BONE_LENGTH_DRIFT_FRACTION.value,
   wallMarkerGapMm: WALL_MARKER_GAP_MM.value,
   wallMarkerAngleDegrees: WALL_MARKER_ANGLE_DEGREES.value,
+  magnification: PLAUSIBLE_MAGNIFICATION.value,
 };
 
 /** True when |difference| passes the limit; a hair of slack so that a stated limit itself passes. */
@@ -258,7 +261,7 @@ export const checkMarker = (
   const { coronaryBand, wallDistal, markerStart, markerEnd } = landmarks;
   if (input.detectorMmPerPx !== undefined && input.detectorMmPerPx > 0) {
     const magnified = input.detectorMmPerPx / perPx.value;
-    const { low, high } = PLAUSIBLE_MAGNIFICATION.value;
+    const { low, high } = limits.magnification;
     if (magnified < low || magnified > high) {
       findings.push(
         finding(

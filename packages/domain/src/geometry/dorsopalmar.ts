@@ -16,7 +16,13 @@ import { besideLine, footFrame } from "./frame.ts";
 import { DORSOPALMAR_GUIDE, type DorsopalmarLandmark } from "./landmarks.ts";
 import { missingMeasurement, toMeasurement, type Measurement } from "./measurement.ts";
 import { referenceFor, type AnimalType } from "./references.ts";
-import { filmVariables, type LandmarkDeviation, type PointMap, type Scale } from "./scale.ts";
+import {
+  filmVariables,
+  type LandmarkDeviation,
+  type LandmarkSpread,
+  type PointMap,
+  type Scale,
+} from "./scale.ts";
 
 /** Points in image pixels, with the facts about the film that the measures depend on. */
 export interface DorsopalmarInput {
@@ -27,6 +33,8 @@ export interface DorsopalmarInput {
   readonly groundLineOn?: "ground" | "foot surface" | undefined;
   readonly shod?: boolean | undefined;
   readonly landmarkStandardUncertaintyPx?: LandmarkDeviation<DorsopalmarLandmark> | undefined;
+  /** What a hand scatters by; the standard figures when left out. */
+  readonly landmarkSpread?: LandmarkSpread | undefined;
 }
 
 const KEYS = DORSOPALMAR_GUIDE.map((guide) => guide.key);
@@ -94,6 +102,7 @@ export const measureDorsopalmar = (
     wedgeDegrees: 0,
     wedgeStandardUncertaintyDegrees: 0,
     landmarkStandardUncertaintyPx: input.landmarkStandardUncertaintyPx,
+    landmarkSpread: input.landmarkSpread,
   });
   const { points, mmPerPx, noScaleReason, deviations } = variables;
   const medial = points.get("groundMedial");

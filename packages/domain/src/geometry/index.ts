@@ -29,8 +29,10 @@ export {
   type DorsopalmarMeasure,
 } from "./dorsopalmar-definitions.ts";
 export { measureDorsopalmar, type DorsopalmarInput } from "./dorsopalmar.ts";
+export { filmFiguresOf, MEASURE_KEYS, semFigureKey, type FilmFigures } from "./film-figures.ts";
 export { filmAge, type FilmAge, type FilmAgeState } from "./film-age.ts";
 export {
+  dayInWords,
   definitionOf,
   footValueOf,
   type BeamCentring,
@@ -90,10 +92,12 @@ export {
   repeatReadingStudy,
   type RepeatReading,
   type RepeatReadingResult,
+  type RepeatStudySize,
 } from "./repeat-reading.ts";
 export {
   millimetresPerPixel,
   type LandmarkDeviation,
+  type LandmarkSpread,
   type MarkerScale,
   type MillimetresPerPixel,
   type NoScale,

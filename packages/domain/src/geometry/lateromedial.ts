@@ -40,6 +40,7 @@ import {
   filmVariables,
   type FilmVariables,
   type LandmarkDeviation,
+  type LandmarkSpread,
   type PointMap,
   type Scale,
 } from "./scale.ts";
@@ -62,6 +63,8 @@ export interface LateromedialInput {
   readonly shod?: boolean | undefined;
   /** Standard deviation of a landmark coordinate in pixels, for all points or by point. */
   readonly landmarkStandardUncertaintyPx?: LandmarkDeviation<LateromedialLandmark> | undefined;
+  /** What a hand scatters by; the standard figures when left out. */
+  readonly landmarkSpread?: LandmarkSpread | undefined;
 }
 
 const KEYS = LATEROMEDIAL_GUIDE.map((guide) => guide.key);
@@ -254,6 +257,7 @@ export const measureLateromedial = (
     wedgeStandardUncertaintyDegrees:
       input.wedgeStandardUncertaintyDegrees ?? WEDGE_SD_DEGREES.value,
     landmarkStandardUncertaintyPx: input.landmarkStandardUncertaintyPx,
+    landmarkSpread: input.landmarkSpread,
   });
   const { points, mmPerPx, noScaleReason, deviations } = variables;
   const ground = frameOf(variables);

@@ -22,7 +22,7 @@ import {
   type Measurement,
   type MeasureUnit,
 } from "./measurement.ts";
-import { filmVariables, type Scale } from "./scale.ts";
+import { filmVariables, type LandmarkSpread, type Scale } from "./scale.ts";
 import { GAS_SHADOW, PLAIN_GEOMETRY, WALL_OPENING } from "./sources.ts";
 import type { Finding } from "../evidence/index.ts";
 
@@ -35,6 +35,8 @@ export interface LucentLineInput {
   readonly markerEnd?: Point | undefined;
   readonly scale: Scale;
   readonly landmarkStandardUncertaintyPx?: number | undefined;
+  /** What a hand scatters by; the standard figures when left out. */
+  readonly landmarkSpread?: LandmarkSpread | undefined;
 }
 
 export type LucentLineMeasure =
@@ -165,6 +167,7 @@ export const measureLucentLine = (input: LucentLineInput): LucentLineResult => {
       wedgeDegrees: 0,
       wedgeStandardUncertaintyDegrees: 0,
       landmarkStandardUncertaintyPx: input.landmarkStandardUncertaintyPx,
+      landmarkSpread: input.landmarkSpread,
     },
   );
   const { points, mmPerPx, deviations, space } = variables;

@@ -109,9 +109,17 @@ const twoWay = (
 const cellOf = (reading: RepeatReading): string =>
   JSON.stringify([reading.filmId, reading.readerId]);
 
+/** How many films, people and readings of each make a study. */
+export interface RepeatStudySize {
+  readonly films: number;
+  readonly readers: number;
+  readonly repeats: number;
+}
+
 const resultFor = (
   measure: MeasureKey,
   readings: readonly RepeatReading[],
+  wanted: RepeatStudySize,
 ): RepeatReadingResult | undefined => {
   const byFilm = grouped(readings, (r) => r.filmId);
   const films = byFilm.size;
@@ -132,7 +140,6 @@ const resultFor = (
           between: Number.NaN,
           total: pooled.squares / pooled.freedom,
         };
-  const wanted = REPEAT_STUDY_SIZE.value;
   const enough = films >= wanted.films && readers >= wanted.readers && repeats >= wanted.repeats;
   const sem = Math.sqrt(parts.total);
   return {
@@ -156,10 +163,12 @@ const resultFor = (
 
 /**
  * Standard error of measurement and smallest real change (1.96·√2·SEM) for every measure that was
- * read more than once. Measures without any repeat are left out.
+ * read more than once. Measures without any repeat are left out. `wanted` is the practice's own size
+ * of a study that may replace the defaults.
  */
 export const repeatReadingStudy = (
   readings: readonly RepeatReading[],
+  wanted: RepeatStudySize = REPEAT_STUDY_SIZE.value,
 ): readonly RepeatReadingResult[] =>
   [
     ...grouped(
@@ -167,5 +176,7 @@ export const repeatReadingStudy = (
       (r) => r.measure,
     ).values(),
   ]
-    .map((group) => (group[0] === undefined ? undefined : resultFor(group[0].measure, group)))
+    .map((group) =>
+      group[0] === undefined ? undefined : resultFor(group[0].measure, group, wanted),
+    )
     .filter((result) => result !== undefined);

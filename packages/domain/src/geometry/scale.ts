@@ -101,6 +101,13 @@ export type LandmarkDeviation<K extends string> =
   | number
   | { readonly [key in K]?: number | undefined };
 
+/** Standard deviation of one landmark coordinate placed by hand, with and without a scale. */
+export interface LandmarkSpread {
+  readonly mm: number;
+  readonly px: number;
+}
+const STANDARD_SPREAD: LandmarkSpread = { mm: LANDMARK_SD_MM.value, px: LANDMARK_SD_PX.value };
+
 /** Every input of one film as a variable: landmark coordinates first, then the scale, then the wedge. */
 export interface FilmVariables<K extends string> {
   readonly points: ReadonlyMap<K, { readonly x: Dual; readonly y: Dual }>;
@@ -118,6 +125,8 @@ interface FilmVariablesInput<K extends string> {
   readonly wedgeDegrees: number;
   readonly wedgeStandardUncertaintyDegrees: number;
   readonly landmarkStandardUncertaintyPx?: LandmarkDeviation<K> | undefined;
+  /** What a hand scatters by, for landmarks without a deviation of their own. */
+  readonly landmarkSpread?: LandmarkSpread | undefined;
 }
 
 const SCALE_VARIABLES = 3;
@@ -129,7 +138,8 @@ export const filmVariables = <K extends string>(
 ): FilmVariables<K> => {
   const { landmarks, scale } = input;
   const scaled = millimetresPerPixel(scale, landmarks as PointMap<"markerStart" | "markerEnd">);
-  const defaultSd = scaled.ok ? LANDMARK_SD_MM.value / scaled.value : LANDMARK_SD_PX.value;
+  const spread = input.landmarkSpread ?? STANDARD_SPREAD;
+  const defaultSd = scaled.ok ? spread.mm / scaled.value : spread.px;
   const stated = input.landmarkStandardUncertaintyPx;
   const placed = keys.filter((key) => isFinitePoint(landmarks[key]));
   const size = 2 * placed.length + SCALE_VARIABLES;

@@ -17,6 +17,10 @@ const setting = <T>(
 export const LANDMARK_SD_MM = setting("radiograph.landmark-sd", 0.4, "mm", HOUSE);
 /** The same where the film has no scale. */
 export const LANDMARK_SD_PX = setting("radiograph.landmark-sd-no-scale", 3, "px", HOUSE);
+/** How far from a mark its edge is looked for: five standard deviations of a hand. */
+export const EDGE_REACH_MM = setting("radiograph.edge-reach", 2, "mm", HOUSE);
+/** The same where the film has no scale. */
+export const EDGE_REACH_PX = setting("radiograph.edge-reach-no-scale", 12, "px", HOUSE);
 /** Standard uncertainty of a stated wedge angle. */
 export const WEDGE_SD_DEGREES = setting("radiograph.wedge-sd", 0.5, "deg", HOUSE);
 /** Relative standard uncertainty of a detector spacing with an unmeasured magnification. */
@@ -116,6 +120,8 @@ export const REPEAT_STUDY_SIZE = setting(
 export const GEOMETRY_SETTINGS: readonly Setting<unknown>[] = [
   LANDMARK_SD_MM,
   LANDMARK_SD_PX,
+  EDGE_REACH_MM,
+  EDGE_REACH_PX,
   WEDGE_SD_DEGREES,
   UNCALIBRATED_SCALE_SD,
   SEM_DISTANCE_MM,
