@@ -60,9 +60,10 @@ const escalateNotes = async (work: SystemWork): Promise<number> => {
       toRole: string;
       urgent: boolean;
       writtenAt: Date;
+      acknowledgeBy: Date;
     }[]
   >`
-    SELECT id, horse_id AS "horseId", case_id AS "caseId", to_role AS "toRole", urgent, written_at AS "writtenAt" FROM handoff_notes
+    SELECT id, horse_id AS "horseId", case_id AS "caseId", to_role AS "toRole", urgent, written_at AS "writtenAt", acknowledge_by AS "acknowledgeBy" FROM handoff_notes
     WHERE acknowledged_at IS NULL AND escalated_at IS NULL AND acknowledge_by <= ${new Date(nowMs)}
     ORDER BY acknowledge_by, id LIMIT ${MOST} FOR UPDATE SKIP LOCKED`;
   let count = 0;
@@ -70,6 +71,7 @@ const escalateNotes = async (work: SystemWork): Promise<number> => {
     const { state } = handoffState(
       {
         sentAtMs: note.writtenAt.getTime(),
+        acknowledgeByMs: note.acknowledgeBy.getTime(),
         urgency: note.urgent ? "urgent" : "routine",
         toRole: role.parse(note.toRole),
       },
@@ -110,7 +112,7 @@ const escalateNotes = async (work: SystemWork): Promise<number> => {
 /** A reset that turns red is told to the practice manager once; when it is no longer red it may be told again. */
 const escalateResets = async (work: SystemWork): Promise<number> => {
   const { tx, nowMs } = work;
-  const rows = await findResets(tx, { isOpen: true, limit: MOST });
+  const rows = await findResets(work, { isOpen: true, limit: MOST });
   const told = new Set(
     (
       await tx.reset.findMany({

@@ -12,7 +12,7 @@ const MOST = 2000;
 /** Reminds the owners of visits in the coming days; nobody is written to twice about one date. */
 export const remindOfVisits = async (work: SystemWork, mail: MailRoom): Promise<number> => {
   const { tx, practiceId, nowMs } = work;
-  const rows = await findResets(tx, {
+  const rows = await findResets(work, {
     isOpen: true,
     bookedBetween: [new Date(nowMs), new Date(nowMs + REMIND_DAYS_BEFORE * MS_PER_DAY)],
     limit: MOST,

@@ -1,5 +1,5 @@
 import { addDays, daysBetween, type LocalDate } from "../time/index.ts";
-import { CYCLE_SETTINGS } from "./settings.ts";
+import { CYCLE_SETTINGS, type CycleSettings } from "./settings.ts";
 
 export interface FilmFacts {
   readonly resetOn: LocalDate;
@@ -21,8 +21,11 @@ export interface FilmNeed {
 }
 
 /** Whether a film must be taken before a reset: because the plan's film day falls by then, or the last is too old to cut by. */
-export const filmsBeforeReset = (facts: FilmFacts): FilmNeed => {
-  const fresh = CYCLE_SETTINGS.filmFreshDays.value;
+export const filmsBeforeReset = (
+  facts: FilmFacts,
+  settings: CycleSettings = CYCLE_SETTINGS,
+): FilmNeed => {
+  const fresh = settings.filmFreshDays.value;
   const takeFrom = addDays(facts.resetOn, -fresh);
   const ageAtResetDays =
     facts.lastFilmOn === undefined ? undefined : daysBetween(facts.lastFilmOn, facts.resetOn);

@@ -19,11 +19,11 @@ const MOST = 1000;
 
 /** A farrier's visits, a vet's films and reviews to do, an owner's own horses' visits. The transaction sees what the person sees. */
 export const datesOf = async (
-  tx: Transaction,
+  { tx, nowMs }: { readonly tx: Transaction; readonly nowMs: number },
   person: { readonly id: string; readonly roles: readonly string[] },
 ): Promise<readonly CalendarDate[]> => {
   const roles = person.roles.filter(isRole);
-  const rows = await findResets(tx, { isOpen: true, limit: MOST });
+  const rows = await findResets({ tx, nowMs }, { isOpen: true, limit: MOST });
   const visits = rows.flatMap((row): CalendarDate[] => {
     if (row.bookedFor === null || row.pausedReason !== null) return [];
     const isFarriers = roles.includes("farrier") && row.farrier?.id === person.id;

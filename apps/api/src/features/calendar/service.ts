@@ -101,7 +101,7 @@ export const readFeed = ({ db }: Dependencies, token: string, nowMs: number): Pr
       data: { lastReadAt: new Date(nowMs) },
     });
     await setRoles(tx, person.roles);
-    const dates = await datesOf(tx, { id: person.id, roles: person.roles });
+    const dates = await datesOf({ tx, nowMs }, { id: person.id, roles: person.roles });
     const entries = await follow(tx, practiceId, personId, dates, nowMs);
     const practice = await tx.practice.findFirstOrThrow({});
     return {

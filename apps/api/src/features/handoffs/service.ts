@@ -12,7 +12,7 @@ import {
   type HandoffDraft,
   type HandoffEvent,
 } from "@heelward/domain/handoff";
-import { MS_PER_HOUR } from "@heelward/domain/time";
+import { localDateOf, MS_PER_HOUR } from "@heelward/domain/time";
 import type { z } from "zod";
 import { actingAs, hasRole } from "../../http/actor.ts";
 import { decodeCursor, toPage } from "../../http/cursor.ts";
@@ -22,6 +22,8 @@ import { badField, notFound, Problem } from "../../http/problem.ts";
 import { assertVersion } from "../../http/version.ts";
 import type { Work } from "../../http/work.ts";
 import { recordEvent } from "../cases/events.ts";
+import { readPractice } from "../people/practice.ts";
+import { ownSettings } from "../settings/values.ts";
 import * as store from "./store.ts";
 
 type NoteQuery = z.output<NonNullable<typeof listHandoffNotes.query>>;
@@ -32,6 +34,7 @@ const view = (row: store.NoteRow, nowMs: number): HandoffNote => {
   const standing = handoffState(
     {
       sentAtMs: row.writtenAt.getTime(),
+      acknowledgeByMs: row.acknowledgeBy.getTime(),
       urgency: row.urgent ? "urgent" : "routine",
       toRole,
       ...(row.acknowledgedAt === null ? {} : { acknowledgedAtMs: row.acknowledgedAt.getTime() }),
@@ -140,6 +143,12 @@ const send = async (
   return id;
 };
 
+/** Hours to acknowledge a note, as the practice has set them for today. */
+const ownHours = async (work: Work) => {
+  const { timeZone } = await readPractice(work);
+  return ownSettings(work, HANDOFF_HOURS, localDateOf(work.nowMs, timeZone));
+};
+
 /**
  * Sends the notes an event makes necessary, in the same transaction as the event. `words` is what
  * the person added by hand; it takes the place of the drafted "what you must do".
@@ -151,7 +160,7 @@ export const sendRequired = async (
   words?: string,
 ): Promise<void> => {
   const sender = actingAs(work.actor, ["vet", "farrier", "manager", "carer"]);
-  for (const draft of requiredHandoffs(event, work.nowMs)) {
+  for (const draft of requiredHandoffs(event, work.nowMs, await ownHours(work))) {
     // Nobody needs a note from themselves.
     if (draft.toRole === sender && draft.toRole !== "vet") continue;
     // One after the other: each takes its place in the audit chain.
@@ -185,6 +194,7 @@ export const write = async (work: Work, input: NewNote): Promise<HandoffNote> =>
     where: { horseId: input.horseId, phase: { not: "closed" } },
   });
   const fromRole: Role = actingAs(work.actor, ["vet", "farrier", "manager", "carer"]);
+  const hours = await ownHours(work);
   const id = await send(
     work,
     { horseId: input.horseId, caseId: openCase?.id ?? null, cause: "message" },
@@ -198,8 +208,7 @@ export const write = async (work: Work, input: NewNote): Promise<HandoffNote> =>
       mustDo: input.mustDo,
       byWhen: input.byWhen ?? "",
       callMeIf: input.callMeIf ?? "",
-      acknowledgeByMs:
-        work.nowMs + HANDOFF_HOURS[input.urgent ? "urgent" : "routine"].value * MS_PER_HOUR,
+      acknowledgeByMs: work.nowMs + hours[input.urgent ? "urgent" : "routine"].value * MS_PER_HOUR,
     },
     input.toPersonId,
   );

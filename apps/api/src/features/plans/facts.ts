@@ -45,7 +45,7 @@ export const planFacts = async (
 ): Promise<{ readonly rows: readonly PlannedRow[]; readonly yards: readonly PlanYard[] }> => {
   const practice = await tx.practice.findFirstOrThrow({});
   const urgent = new Set(request.urgentResetIds);
-  const found = await findResets(tx, { isOpen: true, limit: MOST_RESETS });
+  const found = await findResets({ tx, nowMs }, { isOpen: true, limit: MOST_RESETS });
   const rows = found.flatMap((row): PlannedRow[] => {
     if (row.pausedReason !== null) return [];
     const window = windowOf(row);

@@ -35,8 +35,8 @@ const ownHorse = async ({ tx, actor }: Work, horseId: string): Promise<store.Own
   return horse;
 };
 
-const openReset = async ({ tx }: Work, horseId: string) => {
-  const [reset] = await resets.findResets(tx, { horseId, isOpen: true, limit: 1 });
+const openReset = async (work: Work, horseId: string) => {
+  const [reset] = await resets.findResets(work, { horseId, isOpen: true, limit: 1 });
   return reset;
 };
 

@@ -1,4 +1,5 @@
 import type { Phase } from "@heelward/domain/cases";
+import { HANDOFF_HOURS } from "@heelward/domain/handoff";
 import type { QueueKind } from "@heelward/domain/queue";
 import { Prisma, type Transaction } from "../../database/client.ts";
 
@@ -25,6 +26,15 @@ const beside = (alias: Prisma.Sql) => Prisma.sql`
   JOIN horses h ON h.practice_id = ${alias}.practice_id AND h.id = ${alias}.horse_id
   JOIN yards y ON y.practice_id = h.practice_id AND y.id = h.yard_id
   LEFT JOIN cases c ON c.practice_id = h.practice_id AND c.horse_id = h.id AND c.phase <> 'closed'`;
+
+/** The time for an answer to a plan: the hours for a note that the practice had set on the day it was sent. */
+const replyHours = (isUrgent: Prisma.Sql, sentAt: Prisma.Sql): Prisma.Sql => Prisma.sql`
+  coalesce((SELECT (s.value #>> '{}')::float8 FROM settings s JOIN practices p ON p.id = s.practice_id
+    WHERE s.practice_id = x.practice_id AND jsonb_typeof(s.value) = 'number'
+      AND s.key = CASE WHEN ${isUrgent} THEN ${HANDOFF_HOURS.urgent.key} ELSE ${HANDOFF_HOURS.routine.key} END
+      AND s.since <= (${sentAt} AT TIME ZONE p.time_zone)::date
+    ORDER BY s.since DESC, s.created_at DESC, s.id DESC LIMIT 1),
+    CASE WHEN ${isUrgent} THEN ${HANDOFF_HOURS.urgent.value}::float8 ELSE ${HANDOFF_HOURS.routine.value}::float8 END) * interval '1 hour'`;
 
 /**
  * Everything that waits for somebody, apart from resets and medicines: red flags nobody has examined,
@@ -55,7 +65,7 @@ export const findOpenWork = (tx: Transaction): Promise<OpenWork[]> => tx.$queryR
   UNION ALL
   SELECT CASE x.status WHEN 'draft' THEN 'prescription draft to sign' WHEN 'signed' THEN 'prescription awaiting reply' WHEN 'queried' THEN 'prescription queried' ELSE 'prescription declined' END,
     'prescription', x.id, ${horse}, coalesce(x.replied_at, x.signed_at, x.created_at),
-    CASE x.status WHEN 'draft' THEN x.created_at + interval '24 hours' WHEN 'declined' THEN x.replied_at + interval '2 hours' ELSE coalesce(x.replied_at, x.signed_at) + CASE WHEN x.urgent THEN interval '2 hours' ELSE interval '24 hours' END END,
+    CASE x.status WHEN 'draft' THEN x.created_at + interval '24 hours' WHEN 'declined' THEN x.replied_at + ${replyHours(Prisma.sql`true`, Prisma.sql`x.replied_at`)} ELSE coalesce(x.replied_at, x.signed_at) + ${replyHours(Prisma.sql`x.urgent`, Prisma.sql`coalesce(x.replied_at, x.signed_at)`)} END,
     x.urgent, NULL, x.aim
   FROM prescriptions x ${beside(Prisma.sql`x`)} WHERE x.status IN ('draft', 'signed', 'queried', 'declined') AND c.id = x.case_id
   UNION ALL

@@ -44,12 +44,14 @@ const line = (reset: Reset): readonly (string | number | null)[] => [
 
 /** The open board as a table that no spreadsheet takes for formulas, earliest due first. */
 export const exportBoard = async (
-  { tx, nowMs }: Work,
+  work: Work,
   filter: { readonly farrierId?: string | undefined; readonly yardId?: string | undefined },
 ): Promise<Bytes> => {
-  const rows = await findResets(tx, { ...filter, isOpen: true, limit: BOARD_LIMIT });
+  const rows = await findResets(work, { ...filter, isOpen: true, limit: BOARD_LIMIT });
   return {
-    bytes: new TextEncoder().encode(csvOf([HEAD, ...rows.map((row) => line(view(row, nowMs)))])),
+    bytes: new TextEncoder().encode(
+      csvOf([HEAD, ...rows.map((row) => line(view(row, work.nowMs)))]),
+    ),
     mediaType: "text/csv; charset=utf-8",
     fileName: "resets.csv",
   };

@@ -72,11 +72,12 @@ export const view = (row: store.ResetRow, nowMs: number): Reset => {
 };
 
 /** Open resets of the practice; a farrier sees the own list. */
-export const list = async ({ tx, actor, nowMs }: Work, query: ResetQuery) => {
+export const list = async (work: Work, query: ResetQuery) => {
+  const { actor, nowMs } = work;
   const bySlack = query.sort === "latest safe";
   const after = decodeCursor(query.cursor, 2);
   const onlyOwn = hasRole(actor, "farrier") && !hasRole(actor, "vet", "manager");
-  const found = await store.findResets(tx, {
+  const found = await store.findResets(work, {
     ...query,
     farrierId: query.farrierId ?? (onlyOwn ? actor.personId : undefined),
     isOpen: true,
@@ -101,8 +102,8 @@ export const list = async ({ tx, actor, nowMs }: Work, query: ResetQuery) => {
 };
 
 /** One reset as it is stored. @throws Problem when it is not to be seen. */
-export const findRow = async ({ tx }: Work, id: string): Promise<store.ResetRow> => {
-  const [row] = await store.findResets(tx, { id, limit: 1 });
+export const findRow = async (work: Work, id: string): Promise<store.ResetRow> => {
+  const [row] = await store.findResets(work, { id, limit: 1 });
   if (row === undefined) throw notFound("reset");
   return row;
 };
@@ -112,15 +113,15 @@ export const read = async (work: Work, id: string): Promise<Reset> =>
 
 /** Open resets as they are stored, for other features' questions. */
 export const openRows = (
-  { tx }: Work,
+  work: Work,
   filter: { readonly horseId?: string; readonly farrierId?: string } = {},
 ): Promise<store.ResetRow[]> =>
-  store.findResets(tx, { ...filter, isOpen: true, limit: BOARD_LIMIT });
+  store.findResets(work, { ...filter, isOpen: true, limit: BOARD_LIMIT });
 
 /** The open reset of a horse, if its cycle runs. */
-export const openOf = async ({ tx, nowMs }: Work, horseId: string): Promise<Reset | null> => {
-  const [row] = await store.findResets(tx, { horseId, isOpen: true, limit: 1 });
-  return row === undefined ? null : view(row, nowMs);
+export const openOf = async (work: Work, horseId: string): Promise<Reset | null> => {
+  const [row] = await store.findResets(work, { horseId, isOpen: true, limit: 1 });
+  return row === undefined ? null : view(row, work.nowMs);
 };
 
 /** Locks a reset that is still open, if it is the version the caller saw. */

@@ -1,5 +1,5 @@
 import type { changeInterval, Reset, startResetCycle } from "@heelward/contracts";
-import { judgeInterval } from "@heelward/domain/cycle";
+import { judgeInterval, runningIntervalAfter } from "@heelward/domain/cycle";
 import type { z } from "zod";
 import { dayColumn, isoDay } from "../../http/dates.ts";
 import { assertNotFuture } from "../../http/instants.ts";
@@ -52,6 +52,7 @@ export const openNext = async (work: Work, start: CycleStart): Promise<string> =
       forecastLimitOn: limits.forecastLimitOn === null ? null : dayColumn(limits.forecastLimitOn),
       likelyLimitOn: limits.likelyLimitOn === null ? null : dayColumn(limits.likelyLimitOn),
       breakoverAfterMm: start.breakoverAfterMm,
+      lengthenReason: await store.signedLengthening(tx, start.horseId, start.intervalDays),
       createdAt: new Date(nowMs),
     },
   });
@@ -109,8 +110,7 @@ export const start = async (work: Work, horseId: string, input: NewCycle): Promi
   return read(work, id);
 };
 
-/** Sets the interval of a running cycle inside the caller's transaction; used by a signature too. */
-export const setInterval = async (
+const setInterval = async (
   work: Work,
   row: Pick<store.ResetRow, "id" | "lastDoneOn" | "version">,
   intervalDays: number,
@@ -127,6 +127,30 @@ export const setInterval = async (
   });
 };
 
+/**
+ * What a plan signed in the middle of a cycle does to it, inside the signature's transaction: a
+ * shorter interval pulls the due day earlier, a longer one waits for the next reset.
+ */
+export const followSignedInterval = async (
+  work: Work,
+  horseId: string,
+  signedDays: number,
+): Promise<void> => {
+  const [row] = await store.findResets(work, { horseId, isOpen: true, limit: 1 });
+  if (row === undefined) return;
+  const days = runningIntervalAfter(row.intervalDays, signedDays);
+  if (days === row.intervalDays) return;
+  await setInterval(work, row, days, null);
+  work.audit({
+    event: "reset.interval-changed",
+    subjectType: "reset",
+    subjectId: row.id,
+    horseId,
+    payload: { from: row.intervalDays, intervalDays: days },
+  });
+  work.announce("resets");
+};
+
 /** A vet shortens the interval, or lengthens it with a reason that is kept. */
 export const change = async (
   work: Work,
@@ -138,6 +162,7 @@ export const change = async (
   const findings = judgeInterval({
     phase: cyclePhase(row.phase),
     intervalDays: input.intervalDays,
+    runningDays: row.intervalDays,
     ...(input.lengthenReason === undefined
       ? {}
       : { longerBecause: { reason: input.lengthenReason, signedByRole: "vet" as const } }),
@@ -172,7 +197,7 @@ export const finish = async (
   doneAt: Date,
   shoeingRecordId: string,
 ): Promise<store.ResetRow | null> => {
-  const [row] = await store.findResets(work.tx, { horseId, isOpen: true, limit: 1 });
+  const [row] = await store.findResets(work, { horseId, isOpen: true, limit: 1 });
   if (row === undefined) return null;
   await store.lockReset(work.tx, row.id);
   await work.tx.reset.updateMany({

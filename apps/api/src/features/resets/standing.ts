@@ -1,10 +1,12 @@
 import {
+  CYCLE_SETTINGS,
   dueWindow,
   filmsBeforeReset,
   resetStandingAt,
   summariseContacts,
   whoseMove,
   type CyclePhase,
+  type CycleSettings,
   type DueWindow,
   type ResetStanding,
 } from "@heelward/domain/cycle";
@@ -51,23 +53,47 @@ export const forecastLimits = (
     : { forecastLimitOn: early?.on ?? null, likelyLimitOn: mid?.on ?? null };
 };
 
+/** The days a reset is judged by: the practice's own where it has set one. */
+export const cycleSettings = ({ ownDays }: Pick<ResetRow, "ownDays">): CycleSettings => {
+  const own = <N extends keyof CycleSettings>(name: N) => {
+    const setting = CYCLE_SETTINGS[name];
+    return { ...setting, value: ownDays?.[setting.key] ?? setting.value };
+  };
+  return {
+    amberDaysLate: own("amberDaysLate"),
+    redDaysLate: own("redDaysLate"),
+    dueSoonDays: own("dueSoonDays"),
+    longestDays: own("longestDays"),
+    complianceGraceDays: own("complianceGraceDays"),
+    filmFreshDays: own("filmFreshDays"),
+  };
+};
+
 export const windowOf = (row: ResetRow): DueWindow =>
-  dueWindow({
-    lastDoneOn: isoDay(row.lastDoneOn),
-    intervalDays: row.intervalDays,
-    phase: cyclePhase(row.phase),
-    zone: row.yard.timeZone,
-    ...(row.forecastLimitOn === null ? {} : { forecastLimitOn: isoDay(row.forecastLimitOn) }),
-    ...(row.likelyLimitOn === null ? {} : { likelyLimitOn: isoDay(row.likelyLimitOn) }),
-  });
+  dueWindow(
+    {
+      lastDoneOn: isoDay(row.lastDoneOn),
+      intervalDays: row.intervalDays,
+      phase: cyclePhase(row.phase),
+      zone: row.yard.timeZone,
+      ...(row.forecastLimitOn === null ? {} : { forecastLimitOn: isoDay(row.forecastLimitOn) }),
+      ...(row.likelyLimitOn === null ? {} : { likelyLimitOn: isoDay(row.likelyLimitOn) }),
+    },
+    cycleSettings(row),
+  );
 
 export const standingOf = (row: ResetRow, nowMs: number): ResetStanding =>
-  resetStandingAt(windowOf(row), nowMs, {
-    painUp: row.isPainUp,
-    ...(row.pausedReason === null
-      ? {}
-      : { pauses: [{ kind: "hospital" as const, fromOn: isoDay(row.lastDoneOn) }] }),
-  });
+  resetStandingAt(
+    windowOf(row),
+    nowMs,
+    {
+      painUp: row.isPainUp,
+      ...(row.pausedReason === null
+        ? {}
+        : { pauses: [{ kind: "hospital" as const, fromOn: isoDay(row.lastDoneOn) }] }),
+    },
+    cycleSettings(row),
+  );
 
 /** Breakover today by the middle of the forecast, mm; null without growth figures. */
 export const breakoverNowMm = (row: ResetRow, nowMs: number): number | null => {
@@ -128,17 +154,20 @@ export const skillsOf = (row: ResetRow): readonly string[] => skillsNeeded(jobFa
 /** A film to take before this reset, and why; null when none is needed. */
 export const filmNeed = (row: ResetRow): string | null => {
   const { timeZone } = row.yard;
-  const need = filmsBeforeReset({
-    resetOn:
-      row.bookedFor === null
-        ? windowOf(row).bookBy
-        : localDateOf(row.bookedFor.getTime(), timeZone),
-    inTreatment:
-      row.phase === "acute" || row.phase === "subacute" || row.phase === "chronic active",
-    ...(row.lastFilmAt === null
-      ? {}
-      : { lastFilmOn: localDateOf(row.lastFilmAt.getTime(), timeZone) }),
-  });
+  const need = filmsBeforeReset(
+    {
+      resetOn:
+        row.bookedFor === null
+          ? windowOf(row).bookBy
+          : localDateOf(row.bookedFor.getTime(), timeZone),
+      inTreatment:
+        row.phase === "acute" || row.phase === "subacute" || row.phase === "chronic active",
+      ...(row.lastFilmAt === null
+        ? {}
+        : { lastFilmOn: localDateOf(row.lastFilmAt.getTime(), timeZone) }),
+    },
+    cycleSettings(row),
+  );
   return need.needed
     ? `${need.reason ?? "a film is due"}; take one from ${need.takeFrom} to ${need.takeBy}`
     : null;

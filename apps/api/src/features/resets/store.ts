@@ -1,6 +1,7 @@
 import type { Phase } from "@heelward/domain/cases";
-import type { ContactAnswer, ResetOutcome } from "@heelward/domain/cycle";
+import { CYCLE_SETTINGS, type ContactAnswer, type ResetOutcome } from "@heelward/domain/cycle";
 import { Prisma, type Transaction } from "../../database/client.ts";
+import type { Work } from "../../http/work.ts";
 
 interface Person {
   readonly id: string;
@@ -56,6 +57,8 @@ export interface ResetRow {
     readonly opens: string;
     readonly closes: string;
   }[];
+  /** The practice's own days for lateness and film age that hold today, by key. */
+  readonly ownDays: Readonly<Record<string, number>> | null;
   readonly version: number;
 }
 
@@ -79,8 +82,19 @@ export interface ResetFilter {
   readonly limit: number;
 }
 
+/** The practice's own values of the days a reset is judged by, of the practice's day at an instant. */
+const ownDays = (nowMs: number): Prisma.Sql => Prisma.sql`(
+  SELECT jsonb_object_agg(own.key, own.value) FROM (
+    SELECT DISTINCT ON (s.key) s.key, s.value FROM settings s JOIN practices p ON p.id = s.practice_id
+    WHERE s.key = ANY (${Object.values(CYCLE_SETTINGS).map((setting) => setting.key)}) AND jsonb_typeof(s.value) = 'number'
+      AND s.since <= (${new Date(nowMs)} AT TIME ZONE p.time_zone)::date
+    ORDER BY s.key, s.since DESC, s.created_at DESC, s.id DESC) own)`;
+
 /** Resets, earliest due first, after the cursor's day and id. */
-export const findResets = (tx: Transaction, filter: ResetFilter): Promise<ResetRow[]> => {
+export const findResets = (
+  { tx, nowMs }: Pick<Work, "tx" | "nowMs">,
+  filter: ResetFilter,
+): Promise<ResetRow[]> => {
   const conditions = [Prisma.sql`true`];
   if (filter.id !== undefined) conditions.push(Prisma.sql`r.id = ${filter.id}::uuid`);
   if (filter.horseId !== undefined)
@@ -112,7 +126,7 @@ export const findResets = (tx: Transaction, filter: ResetFilter): Promise<ResetR
       (SELECT json_build_object('id', pl.id, 'feet', pl.feet, 'conditions', pl.conditions) FROM prescriptions pl
         WHERE pl.practice_id = r.practice_id AND pl.horse_id = r.horse_id AND pl.status IN ('signed', 'accepted', 'queried') ORDER BY pl.signed_at DESC, pl.id LIMIT 1) AS plan,
       (SELECT max(f.taken_at) FROM radiographs f WHERE f.practice_id = r.practice_id AND f.horse_id = r.horse_id) AS "lastFilmAt",
-      y.closed_on AS "closedOn", y.opening, r.version
+      y.closed_on AS "closedOn", y.opening, ${ownDays(nowMs)} AS "ownDays", r.version
     FROM resets r JOIN horses h ON h.practice_id = r.practice_id AND h.id = r.horse_id JOIN yards y ON y.practice_id = h.practice_id AND y.id = h.yard_id
     LEFT JOIN cases c ON c.practice_id = h.practice_id AND c.horse_id = h.id AND c.phase <> 'closed'
     LEFT JOIN people v ON v.practice_id = c.practice_id AND v.id = c.lead_vet_id
@@ -144,4 +158,17 @@ export const lockReset = async (tx: Transaction, id: string): Promise<number | n
     { version: number }[]
   >`SELECT version FROM resets WHERE id = ${id}::uuid FOR UPDATE`;
   return row?.version ?? null;
+};
+
+/** Why the plan a horse is kept by goes past the ceiling, in the signing vet's words; null when it does not. */
+export const signedLengthening = async (
+  tx: Transaction,
+  horseId: string,
+  intervalDays: number,
+): Promise<string | null> => {
+  const [row] = await tx.$queryRaw<{ reason: string | null }[]>`
+    SELECT signed_text::jsonb ->> 'longerIntervalReason' AS reason FROM prescriptions
+    WHERE horse_id = ${horseId}::uuid AND interval_days = ${intervalDays} AND signed_at IS NOT NULL
+      AND status IN ('signed', 'accepted', 'queried', 'done') ORDER BY signed_at DESC, id LIMIT 1`;
+  return row?.reason ?? null;
 };

@@ -78,11 +78,11 @@ export const readDay = async (
   const filter = { farrierId: farrier.id, isOpen: true, limit: MOST_RESETS };
   // Yards may lie in another zone than the practice: a day either side, then by the yard's own day.
   const nearMs = startOfDay(date, zone);
-  const booked = await resets.findResets(tx, {
+  const booked = await resets.findResets(work, {
     ...filter,
     bookedBetween: [new Date(nearMs - MS_PER_DAY), new Date(nearMs + 2 * MS_PER_DAY)],
   });
-  const open = await resets.findResets(tx, {
+  const open = await resets.findResets(work, {
     ...filter,
     dueBefore: addDays(date, 60),
   });

@@ -8,7 +8,12 @@ import { ACUTE_REVIEW_SETTING, CYCLE_SETTINGS, INTERVAL_SETTINGS } from "@heelwa
 import type { Setting, Source } from "@heelward/domain/evidence";
 import { PAIN_TREND_SETTINGS, VITAL_SIGN_SETTINGS } from "@heelward/domain/examination";
 import { FIRST_AID_SETTINGS, ICE_CHECK_HOURS } from "@heelward/domain/firstaid";
-import { GEOMETRY_SETTINGS } from "@heelward/domain/geometry";
+import {
+  definitionOf,
+  GEOMETRY_SETTINGS,
+  MEASURE_KEYS,
+  semFigureKey,
+} from "@heelward/domain/geometry";
 import { GROWTH_SETTINGS } from "@heelward/domain/growth";
 import { HANDOFF_HOURS } from "@heelward/domain/handoff";
 import { GIRTH_READING_SD, WEIGHT_CHANGE_SETTINGS } from "@heelward/domain/horse";
@@ -61,8 +66,14 @@ const APPLIED: readonly string[] = [
   MEDICATION_SETTING_KEYS.resignEvery,
   MEDICATION_SETTING_KEYS.ceiling,
   MEDICATION_SETTING_KEYS.confirmed,
+  "radiograph.",
   "routing/circuity",
   "routing/speed",
+  ...Object.values(HANDOFF_HOURS).map((setting) => setting.key),
+  CYCLE_SETTINGS.amberDaysLate.key,
+  CYCLE_SETTINGS.redDaysLate.key,
+  CYCLE_SETTINGS.dueSoonDays.key,
+  CYCLE_SETTINGS.filmFreshDays.key,
 ];
 
 const isApplied = (key: string): boolean => APPLIED.some((start) => key.startsWith(start));
@@ -143,9 +154,35 @@ const confirmations: readonly Figure[] = unverifiedFigures().map((figure) => {
   };
 });
 
+const FROM_STUDY: Source = {
+  id: "own-repeat-reading-study",
+  citation:
+    "Own repeat-reading study, once the clinical lead has adopted it; 0 = none yet, the reading error of its kind counts",
+  status: "house rule",
+};
+
+/** The practice's own reading error of each measure; only the adoption of a study writes one. */
+const readingErrors: readonly Figure[] = MEASURE_KEYS.map((measure) => {
+  const { label, unit } = definitionOf(measure);
+  return {
+    key: semFigureKey(measure),
+    label: `Own reading error: ${label}`,
+    unit,
+    value: 0,
+    source: FROM_STUDY,
+    since: EDITION,
+    change: "fixed",
+    stricter: null,
+    isApplied: true,
+  };
+});
+
 /** Every figure of the rules, each key once. */
 export const FIGURES: ReadonlyMap<string, Figure> = new Map(
-  [...ofRules, ...ceilings, ...confirmations].map((figure) => [figure.key, figure]),
+  [...ofRules, ...ceilings, ...confirmations, ...readingErrors].map((figure) => [
+    figure.key,
+    figure,
+  ]),
 );
 
 /** Numbers of the rules that have no line in the table of labels: none, or a test says so. */
