@@ -231,13 +231,20 @@ const continuityFaults = (input: TrimInput, proposal: TrimProposal): readonly st
     return jump ? [`jumps with ${key}`] : [];
   });
 
-/** Everything wrong with the proposal for one foot; empty when nothing is. */
-export const trimFaults = (input: TrimInput): readonly string[] => {
+/** What is wrong with one proposal: floors, breakover, cycle, geometry; empty when nothing is. */
+export const proposalFaults = (input: TrimInput): readonly string[] => {
   const proposal = proposeTrim(input);
-  return [
-    ...floorFaults(input, proposal),
-    ...geometryFaults(input, proposal),
-    ...monotoneFaults(input, proposal),
-    ...continuityFaults(input, proposal),
-  ];
+  return [...floorFaults(input, proposal), ...geometryFaults(input, proposal)];
 };
+
+/** What is wrong with how the proposal answers a change of its measures and limits. */
+export const responseFaults = (input: TrimInput): readonly string[] => {
+  const proposal = proposeTrim(input);
+  return [...monotoneFaults(input, proposal), ...continuityFaults(input, proposal)];
+};
+
+/** Everything wrong with the proposal for one foot. */
+export const trimFaults = (input: TrimInput): readonly string[] => [
+  ...proposalFaults(input),
+  ...responseFaults(input),
+];

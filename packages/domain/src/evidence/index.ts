@@ -65,3 +65,5 @@ export interface Setting<T> {
 /** True when no finding blocks. */
 export const isAllowed = (findings: readonly Finding[]): boolean =>
   findings.every((finding) => finding.outcome !== "block");
+
+export { valuesOf, withOwnFigures, type Figures, type OwnFigures } from "./own-figures.ts";

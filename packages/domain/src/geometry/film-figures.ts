@@ -1,5 +1,4 @@
 import type { CheckLimits } from "./check-film.ts";
-import type { SemByMeasure } from "./compare.ts";
 import { DORSOPALMAR_DEFINITIONS } from "./dorsopalmar-definitions.ts";
 import type { MeasureKey } from "./film.ts";
 import { LATEROMEDIAL_DEFINITIONS } from "./lateromedial-definitions.ts";
@@ -36,7 +35,7 @@ export interface FilmFigures {
   readonly wedgeSdDegrees: number;
   readonly uncalibratedScaleSd: number;
   /** Standard error of one reading of every measure that has one. */
-  readonly sem: SemByMeasure;
+  readonly sem: { readonly [key in MeasureKey]?: number };
   readonly limits: CheckLimits;
   readonly filmAge: { readonly treatment: FilmAgeLimits; readonly maintenance: FilmAgeLimits };
   readonly studySize: RepeatStudySize;

@@ -2,7 +2,8 @@ import type { LocalDate } from "../time/index.ts";
 import { addDays } from "../time/index.ts";
 import { growthAtGround, growthOverDays } from "./growth-over-days.ts";
 import type { MonthFactors } from "./growth-over-days.ts";
-import { GROWTH_SETTINGS } from "./sources.ts";
+import { STANDARD_GROWTH_VALUES } from "./sources.ts";
+import type { GrowthValues } from "./sources.ts";
 
 /** A forecast figure with its 80 % band. */
 export interface Band {
@@ -23,6 +24,8 @@ export interface BreakoverForecastInput {
   readonly wearFraction?: number;
   readonly season?: MonthFactors;
   readonly readingSdMm?: number;
+  /** The practice's figures on the day; else the standard ones. */
+  readonly values?: GrowthValues;
 }
 
 /** Ninetieth centile of the standard normal distribution. source: any normal table, 1.2816. */
@@ -43,11 +46,13 @@ export const bandAround = (mid: number, sd: number): Band => ({
  * wall × cos(wall angle). The band joins the spread of the growth rate and of one reading.
  */
 export const forecastBreakover = (input: BreakoverForecastInput, day: number): Band => {
-  const grownMm = growthOverDays({ ...input, days: day });
+  const values = input.values ?? STANDARD_GROWTH_VALUES;
+  const season = input.season ?? values.monthFactors;
+  const grownMm = growthOverDays({ ...input, season, days: day });
   const { dorsalMm } = growthAtGround(grownMm, input.wallAngleDegrees);
   const sd = Math.hypot(
-    (input.cv ?? GROWTH_SETTINGS.cv.value) * dorsalMm,
-    input.readingSdMm ?? GROWTH_SETTINGS.readingSdMm.value,
+    (input.cv ?? values.cv) * dorsalMm,
+    input.readingSdMm ?? values.readingSdMm,
   );
   return bandAround(input.breakoverAfterMm + dorsalMm, sd);
 };

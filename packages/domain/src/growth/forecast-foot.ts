@@ -3,7 +3,7 @@ import { addDays } from "../time/index.ts";
 import { bandAround, forecastBreakover, Z90 } from "./forecast-breakover.ts";
 import type { Band, BreakoverForecastInput } from "./forecast-breakover.ts";
 import { growthAtGround, growthOverDays } from "./growth-over-days.ts";
-import { GROWTH_SETTINGS } from "./sources.ts";
+import { STANDARD_GROWTH_VALUES } from "./sources.ts";
 
 export interface FootForecastInput extends BreakoverForecastInput {
   readonly toeLengthMm: number;
@@ -36,15 +36,17 @@ const DEGREES = 180 / Math.PI;
  * measured unless the horse's own gain is given, and never gains more than 6 mm in 30 days.
  */
 export const forecastFoot = (input: FootForecastInput, day: number): FootForecast => {
-  const readingSdMm = input.readingSdMm ?? GROWTH_SETTINGS.readingSdMm.value;
-  const cv = input.cv ?? GROWTH_SETTINGS.cv.value;
-  const grownMm = growthOverDays({ ...input, days: day });
+  const values = input.values ?? STANDARD_GROWTH_VALUES;
+  const readingSdMm = input.readingSdMm ?? values.readingSdMm;
+  const cv = input.cv ?? values.cv;
+  const season = input.season ?? values.monthFactors;
+  const grownMm = growthOverDays({ ...input, season, days: day });
   const downMm = growthAtGround(grownMm, input.wallAngleDegrees).distalMm;
-  const ratio = input.heelToToeRatio ?? GROWTH_SETTINGS.heelToToeRatio.value;
+  const ratio = input.heelToToeRatio ?? values.heelToToeRatio;
   const turnDegrees = Math.atan(((ratio.mean - 1) * downMm) / input.baseLengthMm) * DEGREES;
   const turnSd = Math.atan((ratio.sd * downMm) / input.baseLengthMm) * DEGREES;
-  const most = (GROWTH_SETTINGS.soleGainMmPer30d.value.most * day) / 30;
-  const gain = input.soleGainMmPer30d ?? GROWTH_SETTINGS.soleGainMmPer30d.value;
+  const most = (values.soleGainMmPer30d.most * day) / 30;
+  const gain = input.soleGainMmPer30d ?? values.soleGainMmPer30d;
   const gainMm = Math.min((gain.mean * day) / 30, most);
   const sole = bandAround(
     input.soleDepthTipMm + gainMm,
@@ -66,3 +68,10 @@ export const forecastFoot = (input: FootForecastInput, day: number): FootForecas
     },
   };
 };
+
+/** The forecast of the whole foot for each day from 0 to `days`. */
+export const forecastFootSeries = (
+  input: FootForecastInput,
+  days: number,
+): readonly FootForecast[] =>
+  Array.from({ length: days + 1 }, (_, day) => forecastFoot(input, day));

@@ -3,7 +3,8 @@ import type { LocalDate } from "../time/index.ts";
 import { daysBetween } from "../time/index.ts";
 import { seasonDays } from "./growth-over-days.ts";
 import type { MonthFactors } from "./growth-over-days.ts";
-import { GROWTH_SETTINGS, GROWTH_SOURCES } from "./sources.ts";
+import { GROWTH_SOURCES, STANDARD_GROWTH_VALUES } from "./sources.ts";
+import type { GrowthValues } from "./sources.ts";
 
 export type GrowthAnimal = "horse" | "pony" | "donkey";
 
@@ -19,8 +20,11 @@ const AGED_YEARS = 20;
  * Published growth to start from: 7 mm per 28 days in horses, 30.69 mm in five months in ponies
  * (also used for donkeys, for which no figure was found), 6 mm a month from 20 years.
  */
-export const publishedRate = (animal: GrowthAnimal, ageYears?: number): RatePrior => {
-  const sdMmPer30d = GROWTH_SETTINGS.priorSdMmPer30d.value;
+export const publishedRate = (
+  animal: GrowthAnimal,
+  ageYears?: number,
+  sdMmPer30d: number = STANDARD_GROWTH_VALUES.priorSdMmPer30d,
+): RatePrior => {
   if (ageYears !== undefined && ageYears < 1)
     return { growthMmPer30d: 15, sdMmPer30d: 2 * sdMmPer30d, source: GROWTH_SOURCES.growthByAge };
   if (ageYears !== undefined && ageYears < 2)
@@ -58,6 +62,8 @@ export interface GrowthRateInput {
   readonly drifts?: readonly BreakoverDrift[];
   readonly season?: MonthFactors;
   readonly readingSdMm?: number;
+  /** The practice's figures on the day; else the standard ones. */
+  readonly values?: GrowthValues;
 }
 
 export interface GrowthRate {
@@ -124,11 +130,13 @@ const driftSlope = (
  * long series overrules it. The default spread is replaced from the third reading on.
  */
 export const estimateGrowthRate = (input: GrowthRateInput): GrowthRate => {
-  const readingSdMm = input.readingSdMm ?? GROWTH_SETTINGS.readingSdMm.value;
+  const values = input.values ?? STANDARD_GROWTH_VALUES;
+  const readingSdMm = input.readingSdMm ?? values.readingSdMm;
+  const season = input.season ?? values.monthFactors;
   const lineReadings = input.lineReadings ?? [];
-  const line = lineSlope(lineReadings, readingSdMm, input.season);
+  const line = lineSlope(lineReadings, readingSdMm, season);
   const drifts = (input.drifts ?? [])
-    .map((drift) => driftSlope(drift, readingSdMm, input.season))
+    .map((drift) => driftSlope(drift, readingSdMm, season))
     .filter((slope) => slope !== null);
   const own = line === null ? drifts : [line, ...drifts];
   const readings = (line === null ? 0 : lineReadings.length) + drifts.length;
@@ -141,13 +149,11 @@ export const estimateGrowthRate = (input: GrowthRateInput): GrowthRate => {
       input.prior.growthMmPer30d * priorWeight,
     ) / total;
   const sdMmPer30d = 1 / Math.sqrt(total);
-  const ownSpread = readings >= GROWTH_SETTINGS.readingsToReplaceDefault.value;
+  const ownSpread = readings >= values.readingsToReplaceDefault;
   return {
     growthMmPer30d,
     sdMmPer30d,
-    cv: ownSpread
-      ? Math.max(GROWTH_SETTINGS.smallestCv.value, sdMmPer30d / growthMmPer30d)
-      : GROWTH_SETTINGS.cv.value,
+    cv: ownSpread ? Math.max(values.smallestCv, sdMmPer30d / growthMmPer30d) : values.cv,
     low95: growthMmPer30d - 1.96 * sdMmPer30d,
     high95: growthMmPer30d + 1.96 * sdMmPer30d,
     readings,

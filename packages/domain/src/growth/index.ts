@@ -1,4 +1,10 @@
-export { GROWTH_SETTINGS, GROWTH_SOURCES } from "./sources.ts";
+export {
+  GROWTH_SETTINGS,
+  GROWTH_SOURCES,
+  growthValues,
+  STANDARD_GROWTH_VALUES,
+} from "./sources.ts";
+export type { GrowthValues } from "./sources.ts";
 export { growthAtGround, growthOverDays, seasonDays } from "./growth-over-days.ts";
 export type { GrowthSpan, MonthFactors } from "./growth-over-days.ts";
 export {
@@ -15,7 +21,7 @@ export type {
   LimitDay,
   ResetSuggestion,
 } from "./forecast-breakover.ts";
-export { forecastFoot } from "./forecast-foot.ts";
+export { forecastFoot, forecastFootSeries } from "./forecast-foot.ts";
 export type { FootForecast, FootForecastInput } from "./forecast-foot.ts";
 export { estimateGrowthRate, monthsToGrowOut, publishedRate } from "./growth-rate.ts";
 export type {
@@ -26,3 +32,5 @@ export type {
   GrowthRateInput,
   RatePrior,
 } from "./growth-rate.ts";
+export { horseGrowth } from "./horse-growth.ts";
+export type { HorseGrowth } from "./horse-growth.ts";

@@ -1,4 +1,4 @@
-import type { Setting, Source } from "../evidence/index.ts";
+import { valuesOf, type OwnFigures, type Setting, type Source } from "../evidence/index.ts";
 
 /** Who found what about hoof growth. */
 export const GROWTH_SOURCES = {
@@ -130,3 +130,12 @@ export const GROWTH_SETTINGS = {
     change: "free",
   },
 } as const satisfies Record<string, Setting<unknown>>;
+
+/** The figures the forecasts work with, without their sources. */
+export type GrowthValues = ReturnType<typeof valuesOf<typeof GROWTH_SETTINGS>>;
+
+/** The standard figures with the practice's own in their places. */
+export const growthValues = (own: OwnFigures): GrowthValues => valuesOf(GROWTH_SETTINGS, own);
+
+/** The figures in force where no practice has set its own. */
+export const STANDARD_GROWTH_VALUES: GrowthValues = growthValues({});

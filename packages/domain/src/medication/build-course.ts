@@ -19,7 +19,13 @@ export interface RequestedStep extends Omit<CourseStep, "doseMg"> {
 /** A course on paper, before any signature. */
 export interface CourseRequest extends Pick<
   Course,
-  "drugKey" | "presentationKey" | "route" | "startOn" | "continuesFromDay" | "restartsSeries"
+  | "drugKey"
+  | "presentationKey"
+  | "route"
+  | "startOn"
+  | "continuesFromDay"
+  | "restartsSeries"
+  | "shifts"
 > {
   readonly id?: string | undefined;
   readonly steps: readonly RequestedStep[];
@@ -251,7 +257,12 @@ export const buildCourse = (
       shareOfTarget: target === undefined || target <= 0 ? undefined : doseMg / target,
     };
   });
-  const doses = scheduledDoses({ steps, startOn: request.startOn, zone: context.zone });
+  const doses = scheduledDoses({
+    steps,
+    startOn: request.startOn,
+    zone: context.zone,
+    shifts: request.shifts,
+  });
   const totalMg = doses.reduce((sum, dose) => sum + dose.doseMg, 0);
   const totalUnits = totalMg / presentation.mgPerUnit;
   return {

@@ -1,5 +1,6 @@
 import {
   daysBetween,
+  dayText,
   localDateOf,
   MS_PER_HOUR,
   type InstantMs,
@@ -7,7 +8,7 @@ import {
 } from "../time/index.ts";
 import { measureText } from "./build-course.ts";
 import { counts } from "./counted-doses.ts";
-import { mgText } from "./finding.ts";
+import { asClause, mgText } from "./finding.ts";
 import { drugOf, presentationOf } from "./formulary/index.ts";
 import { holdsOn } from "./holds.ts";
 import { nextReviewOn } from "./review.ts";
@@ -79,7 +80,7 @@ const statusOf = (
   if (course.status === "held" || hold !== undefined)
     return {
       status: "held",
-      why: `Held: ${hold?.reason ?? "by the vet"}. Only a vet releases it.`,
+      why: `Held: ${asClause(hold?.reason ?? "by the vet")}. Only a vet releases it.`,
     };
   const due = nextReviewOn(course, context);
   const drug = drugOf(course.drugKey);
@@ -88,7 +89,7 @@ const statusOf = (
   if (stops && slot.on > due)
     return {
       status: "needs vet",
-      why: `The vet's review was due by ${due}: do not give before it.`,
+      why: `The vet's review was due by ${dayText(due)}: do not give before it.`,
     };
   if (context.atMs >= slot.lateUntilMs)
     return { status: "missed", why: "Leave it out; never double the next one." };

@@ -43,3 +43,6 @@ export const doseRateText = (mgPerKg: number): string =>
 
 /** Milligrams as a person writes them. */
 export const mgText = (mg: number): string => `${String(Number(mg.toFixed(mg < 10 ? 2 : 0)))} mg`;
+
+/** What a person wrote, to stand inside a sentence: without its own full stop. */
+export const asClause = (words: string): string => words.trim().replace(/[\s.;,:]+$/u, "");

@@ -79,11 +79,13 @@ export {
   type SignsJudgement,
 } from "./red-flags.ts";
 export { judgeResult, RESULT_LIMITS, type LabResult, type ResultJudgement } from "./results.ts";
+export { remainingSteps } from "./remaining-steps.ts";
 export { firstReviewOn, nextReviewOn } from "./review.ts";
 export { NSAID_GAP_HOURS } from "./rules/company.ts";
 export { foodChainFindings } from "./rules/food-chain.ts";
 export { lastDayOf, scheduledDoses, type ScheduledDose } from "./schedule.ts";
 export { MEDICATION_SETTINGS } from "./settings.ts";
+export { offeredShiftMinutes, shiftCourse, type ShiftedCourse } from "./shift-course.ts";
 export { slotsOf, type Slot } from "./slots.ts";
 export * from "./types.ts";
 export {

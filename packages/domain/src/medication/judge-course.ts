@@ -1,5 +1,5 @@
 import { isAllowed, type Finding, type Judged } from "../evidence/index.ts";
-import { localDateOf } from "../time/index.ts";
+import { dayText, localDateOf } from "../time/index.ts";
 import { buildCourse, courseSteps, type CoursePlan, type CourseRequest } from "./build-course.ts";
 import { ageAt, comingDoses, historyToCount, isOpen, plannedToCount } from "./course-facts.ts";
 import { found } from "./finding.ts";
@@ -112,7 +112,7 @@ export const judgeCourse = (
     found(
       "review-date",
       "pass",
-      `A vet looks again and signs by ${plan.reviewOn}.`,
+      `A vet looks again and signs by ${dayText(plan.reviewOn)}.`,
       drug.review.source,
     ),
   ];

@@ -1,9 +1,9 @@
 import { isAllowed, type Finding, type Judged } from "../evidence/index.ts";
-import { daysBetween, localDateOf, MS_PER_HOUR, MS_PER_MINUTE } from "../time/index.ts";
+import { daysBetween, dayText, localDateOf, MS_PER_HOUR, MS_PER_MINUTE } from "../time/index.ts";
 import { judgeWindows, shareOfLimit, windowsInQuestion } from "./ceilings.ts";
 import { counts, type DoseToCount } from "./counted-doses.ts";
 import { historyToCount, placeMoiety, scopeOf } from "./course-facts.ts";
-import { found, mgText } from "./finding.ts";
+import { asClause, found, mgText } from "./finding.ts";
 import { drugOf } from "./formulary/index.ts";
 import { RULE } from "./formulary/sources.ts";
 import type { Drug } from "./formulary/types.ts";
@@ -91,7 +91,7 @@ const courseFindings = (
       found(
         "held",
         "block",
-        `The course is held${holds[0] === undefined ? "" : `: ${holds[0].reason}`}. Only a vet releases it.`,
+        `The course is held${holds[0] === undefined ? "" : `: ${asClause(holds[0].reason)}`}. Only a vet releases it.`,
         RULE.review,
         "/courseId",
       ),
@@ -104,7 +104,7 @@ const courseFindings = (
       found(
         "needs-vet",
         stops ? "block" : "note",
-        `Needs vet: the review was due by ${due} and nobody has signed.`,
+        `Needs vet: the review was due by ${dayText(due)} and nobody has signed.`,
         drug.review.source,
         "/courseId",
       ),

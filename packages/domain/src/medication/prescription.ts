@@ -1,5 +1,5 @@
 import type { Finding, Source } from "../evidence/index.ts";
-import { addDays, daysBetween, type LocalDate } from "../time/index.ts";
+import { addDays, daysBetween, dayText, type LocalDate } from "../time/index.ts";
 import { DateTime } from "luxon";
 import { found } from "./finding.ts";
 import type { Jurisdiction } from "./types.ts";
@@ -223,7 +223,7 @@ export const prescriptionValidity = (
     finding: found(
       "prescription-validity",
       valid ? "pass" : "block",
-      `Issued ${issuedOn}, supplied ${String(daysBetween(issuedOn, suppliedOn))} days later; valid to ${lastOn}.`,
+      `Issued ${dayText(issuedOn)}, supplied ${String(daysBetween(issuedOn, suppliedOn))} days later; valid to ${dayText(lastOn)}.`,
       source,
     ),
   };

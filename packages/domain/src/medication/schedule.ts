@@ -6,12 +6,44 @@ export interface ScheduledDose {
   readonly courseDay: number;
   readonly on: LocalDate;
   readonly timeLocal: string;
+  /** The clock time as first signed, before any shift. */
+  readonly signedTimeLocal: string;
   readonly atMs: InstantMs;
   readonly doseMg: number;
   readonly stepIndex: number;
 }
 
-type Plan = Pick<Course, "steps" | "startOn" | "zone">;
+type Plan = Pick<Course, "steps" | "startOn" | "zone" | "shifts">;
+
+export const MINUTES_PER_DAY = 1440;
+
+/** Minutes since midnight of `HH:MM`. */
+export const minutesOfDay = (timeLocal: string): number => {
+  const [hours = 0, minutes = 0] = timeLocal.split(":").map(Number);
+  return hours * 60 + minutes;
+};
+
+/** `08:00` and 20 is `08:20`; wraps at midnight. */
+export const laterOnClock = (timeLocal: string, byMinutes: number): string => {
+  const at = (minutesOfDay(timeLocal) + byMinutes) % MINUTES_PER_DAY;
+  return `${String(Math.floor(at / 60)).padStart(2, "0")}:${String(at % 60).padStart(2, "0")}`;
+};
+
+/** Where the shifts signed so far put a dose: on the yard's clock, so that 20 minutes later stays 20 minutes later over a clock change. */
+const shifted = (
+  plan: Plan,
+  on: LocalDate,
+  signedTimeLocal: string,
+): Pick<ScheduledDose, "timeLocal" | "atMs"> => {
+  let timeLocal = signedTimeLocal;
+  let atMs = atLocalTime(on, timeLocal, plan.zone);
+  for (const { fromMs, byMinutes } of plan.shifts ?? []) {
+    if (atMs < fromMs) continue;
+    timeLocal = laterOnClock(timeLocal, byMinutes);
+    atMs = atLocalTime(on, timeLocal, plan.zone);
+  }
+  return { timeLocal, atMs };
+};
 
 /** Longest calendar worked out at once; open-ended courses are planned in pieces. */
 export const MAX_PLAN_DAYS = 400;
@@ -40,11 +72,11 @@ export const scheduledDoses = (
     .flatMap((step, stepIndex) =>
       daysOf(step, fromDay, toDay).flatMap((courseDay) => {
         const on = addDays(plan.startOn, courseDay - 1);
-        return step.timesLocal.map((timeLocal) => ({
+        return step.timesLocal.map((signedTimeLocal) => ({
           courseDay,
           on,
-          timeLocal,
-          atMs: atLocalTime(on, timeLocal, plan.zone),
+          signedTimeLocal,
+          ...shifted(plan, on, signedTimeLocal),
           doseMg: step.doseMg,
           stepIndex,
         }));

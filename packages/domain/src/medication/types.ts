@@ -78,6 +78,13 @@ export interface CourseStep {
   readonly everyDays: number;
 }
 
+/** A vet's signed change of the clock: one dose and all after it come later by the same time. */
+export interface CourseShift {
+  /** When the first dose that moves was planned until then. */
+  readonly fromMs: InstantMs;
+  readonly byMinutes: number;
+}
+
 export type CourseStatus = "draft" | "signed" | "held" | "stopped" | "finished" | "superseded";
 
 export interface Course {
@@ -88,6 +95,8 @@ export interface Course {
   readonly steps: readonly CourseStep[];
   readonly startOn: LocalDate;
   readonly zone: ZoneId;
+  /** In the order they were signed. */
+  readonly shifts?: readonly CourseShift[] | undefined;
   readonly status: CourseStatus;
   readonly weightKgUsed: number;
   readonly signedAtMs?: InstantMs | undefined;

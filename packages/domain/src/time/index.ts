@@ -58,6 +58,30 @@ export const addDays = (date: LocalDate, days: number): LocalDate => {
   return iso;
 };
 
+const MONTHS = [
+  "January",
+  "February",
+  "March",
+  "April",
+  "May",
+  "June",
+  "July",
+  "August",
+  "September",
+  "October",
+  "November",
+  "December",
+] as const;
+
+/** A day as people read it: `14 October 2026`. @throws RangeError on what is no date. */
+export const dayText = (date: LocalDate): string => {
+  const [year, month, day] = date.split("-").map(Number);
+  const name = MONTHS[(month ?? 0) - 1];
+  if (name === undefined || !(day !== undefined && day >= 1 && day <= 31))
+    throw new RangeError(`not a date: ${date}`);
+  return `${String(day)} ${name} ${String(year)}`;
+};
+
 /** Whole calendar days from `from` to `to`; negative when `to` is earlier. */
 export const daysBetween = (from: LocalDate, to: LocalDate): number => {
   const days = DateTime.fromISO(to, { zone: "utc" }).diff(

@@ -1,7 +1,8 @@
 import type { Source } from "../evidence/index.ts";
 import { clipAtX, polygonMoments } from "./polygon.ts";
 import type { Polygon } from "./polygon.ts";
-import { TRIM_SETTINGS } from "./settings.ts";
+import { STANDARD_TRIM_VALUES, TRIM_SETTINGS } from "./settings.ts";
+import type { TrimValues } from "./settings.ts";
 import { findFill, findShoe } from "./shoe-catalogue.ts";
 import type { FillEntry, Footprint, OwnCatalogue } from "./shoe-catalogue.ts";
 import {
@@ -31,6 +32,8 @@ export interface BearingInput {
   readonly weightKg: number;
   readonly limb: "front" | "hind";
   readonly own?: OwnCatalogue;
+  /** Where plates and fills lie; else the standard places. */
+  readonly values?: Pick<TrimValues, "fillBehindTipMm" | "frogPlateBehindFrogTipMm">;
 }
 
 /** One part of what touches the ground; a hole counts against it. */
@@ -83,11 +86,12 @@ const bearingPieces = (
   fill: FillEntry["covers"],
   breakoverX: number,
 ): readonly BearingPiece[] => {
+  const values = input.values ?? STANDARD_TRIM_VALUES;
   const shape = solarShape(input.toeX, input.heelX, input.widthMm);
   const behind = (polygon: Polygon) => clipAtX(polygon, breakoverX, "behind");
   const outer = solarOutline(shape);
   // Nothing bears in front of the tip under a soft fill or block: the toe hangs free.
-  const softFront = Math.min(breakoverX, -TRIM_SETTINGS.fillBehindTipMm.value);
+  const softFront = Math.min(breakoverX, -values.fillBehindTipMm);
   const twoThirds = input.heelX + ((input.toeX - input.heelX) * 2) / 3;
   if (footprint.solid !== "no") {
     const front = footprint.solid === "to breakover" ? breakoverX : Math.min(breakoverX, twoThirds);
@@ -101,7 +105,7 @@ const bearingPieces = (
   const frogHalf = Math.min(FROG_SHARE * shape.halfWidth, inner.halfHeelWidth);
   const plateTipX = Math.max(
     inner.heelX,
-    Math.min(frogTipX - TRIM_SETTINGS.frogPlateBehindFrogTipMm.value, softFront),
+    Math.min(frogTipX - values.frogPlateBehindFrogTipMm, softFront),
   );
   const plate = footprint.frogPlate ? wedgeFrom(plateTipX, inner.heelX, frogHalf) : null;
   const pieces: BearingPiece[] = [{ part: "rim", outline: behind(outer), hole: behind(hole) }];

@@ -1,4 +1,5 @@
-export { TRIM_SETTINGS } from "./settings.ts";
+export { STANDARD_TRIM_VALUES, TRIM_SETTINGS, trimValues } from "./settings.ts";
+export type { TrimValues } from "./settings.ts";
 export { TRIM_SOURCES } from "./sources.ts";
 export { FEET } from "./trim-types.ts";
 export type {
@@ -32,6 +33,7 @@ export { founderMovesFromMm, isFounderMoving, judgeWedge } from "./judge-wedge.t
 export type { WedgeQuestion } from "./judge-wedge.ts";
 export { judgePrescription } from "./judge-prescription.ts";
 export type {
+  FilmAges,
   FootMeasures,
   PrescriptionContext,
   PrescriptionDraft,
@@ -53,6 +55,7 @@ export type { PlanePoint, Polygon } from "./polygon.ts";
 export {
   FILL_CATALOGUE,
   findFill,
+  findFixing,
   findShoe,
   FIXING_CATALOGUE,
   FROG_PLATE_CAUTION,

@@ -1,8 +1,10 @@
 import type { Finding, Outcome, Source } from "../evidence/index.ts";
 import { COVERAGE_FACTOR, FILM_AGE_MAINTENANCE, FILM_AGE_TREATMENT } from "../geometry/settings.ts";
+import type { FilmAgeLimits } from "../geometry/settings.ts";
 import { palmarAngleAfterHeelDegrees } from "./heel.ts";
 import { judgeWedge } from "./judge-wedge.ts";
-import { TRIM_SETTINGS } from "./settings.ts";
+import { STANDARD_TRIM_VALUES } from "./settings.ts";
+import type { TrimValues } from "./settings.ts";
 import type { OwnCatalogue } from "./shoe-catalogue.ts";
 import { TRIM_SOURCES } from "./sources.ts";
 import { checkTrimMeasures, trimFrame } from "./trim-frame.ts";
@@ -26,6 +28,12 @@ export interface PrescriptionDraft {
   readonly wedgeTrialDays?: number;
 }
 
+/** When a film turns amber and red. */
+export interface FilmAges {
+  readonly treatment: FilmAgeLimits;
+  readonly maintenance: FilmAgeLimits;
+}
+
 export interface PrescriptionContext {
   readonly phase: TrimInput["phase"];
   readonly animal: TrimInput["animal"];
@@ -35,6 +43,10 @@ export interface PrescriptionContext {
   /** Why the cycle is longer than the ceiling, in the vet's words. */
   readonly longerReason?: string;
   readonly own?: OwnCatalogue;
+  /** The practice's figures on the day; else the standard ones. */
+  readonly values?: TrimValues;
+  /** When a film turns amber and red, days; else the standard ages. */
+  readonly filmAge?: FilmAges;
 }
 
 export type FootMeasures = Partial<Readonly<Record<Foot, TrimMeasures>>>;
@@ -63,7 +75,11 @@ const judgeFilm = (
         at,
       ),
     ];
-  const age = (context.phase === "maintenance" ? FILM_AGE_MAINTENANCE : FILM_AGE_TREATMENT).value;
+  const ages = context.filmAge ?? {
+    treatment: FILM_AGE_TREATMENT.value,
+    maintenance: FILM_AGE_MAINTENANCE.value,
+  };
+  const age = context.phase === "maintenance" ? ages.maintenance : ages.treatment;
   return [
     film.ageDays > age.amberAfterDays
       ? finding(
@@ -121,8 +137,9 @@ const judgeHeel = (
   at: string,
   context: PrescriptionContext,
 ): readonly Finding[] => {
-  const hard = TRIM_SETTINGS.heelHardMm.value;
-  const house = TRIM_SETTINGS.heelPerVisitMm.value;
+  const values = context.values ?? STANDARD_TRIM_VALUES;
+  const hard = values.heelHardMm;
+  const house = values.heelPerVisitMm;
   const field = `${at}/heelRemoveMm`;
   if (plan.heelRemoveMm > hard)
     return [
@@ -176,7 +193,7 @@ const judgeAgainstMeasures = (
     fixing: plan.fixing,
     intervalDays: context.ceilingDays,
   });
-  const sole = TRIM_SETTINGS.soleMm.value;
+  const sole = frame.values.soleMm;
   const wing = measures.soleDepthWingMm.value - plan.heelRemoveMm * frame.wingShare;
   const lows = [
     {
@@ -213,7 +230,7 @@ const judgeAgainstMeasures = (
   );
   const band = plan.palmarAngleTargetDegrees;
   const carriedMm = divideToe(frame, plan).setBackMm;
-  const toeHouse = TRIM_SETTINGS.toePerVisitMm.value;
+  const toeHouse = frame.values.toePerVisitMm;
   return [
     ...soles,
     ...(plan.toeBackMm > toeHouse
@@ -293,7 +310,8 @@ const judgeFoot = (
   context: PrescriptionContext,
 ): readonly Finding[] => {
   const at = `/feet/${index}`;
-  const sole = TRIM_SETTINGS.soleMm.value;
+  const values = context.values ?? STANDARD_TRIM_VALUES;
+  const sole = values.soleMm;
   const sem = measures?.founderSemMm;
   return [
     ...judgeFilm(plan, at, context),
@@ -334,6 +352,7 @@ const judgeFoot = (
     ...(measures === undefined ? [] : judgeAgainstMeasures(plan, at, measures, context)),
     ...judgeWedge({
       wedgeDegrees: plan.wedgeDegrees,
+      values,
       emergency: context.emergency,
       ...(plan.wedgeReason === undefined ? {} : { reason: plan.wedgeReason }),
       ...(measures?.founderChangeMm === undefined

@@ -1,6 +1,7 @@
 import type { Finding } from "../evidence/index.ts";
 import { COVERAGE_FACTOR, SEM_FOUNDER_MM } from "../geometry/settings.ts";
-import { TRIM_SETTINGS } from "./settings.ts";
+import { STANDARD_TRIM_VALUES } from "./settings.ts";
+import type { TrimValues } from "./settings.ts";
 import { TRIM_SOURCES } from "./sources.ts";
 
 /** Smallest change of the founder distance that is not reading error: 1.96 × √2 × error of one reading. */
@@ -19,6 +20,7 @@ export interface WedgeQuestion {
   readonly founderSemMm?: number;
   /** Day the trial ends, counted from fitting. */
   readonly trialDays?: number;
+  readonly values?: Pick<TrimValues, "wedgeMostDegrees" | "wedgeMostDays">;
 }
 
 /**
@@ -30,8 +32,9 @@ export const judgeWedge = (question: WedgeQuestion): readonly Finding[] => {
   if (!(wedgeDegrees > 0)) return [];
   const reasoned = (question.reason ?? "").trim() !== "";
   const moving = isFounderMoving(question.founderChangeMm, question.founderSemMm);
-  const most = TRIM_SETTINGS.wedgeMostDegrees.value;
-  const mostDays = TRIM_SETTINGS.wedgeMostDays.value;
+  const values = question.values ?? STANDARD_TRIM_VALUES;
+  const most = values.wedgeMostDegrees;
+  const mostDays = values.wedgeMostDays;
   const findings: Finding[] = [];
   if (question.emergency)
     findings.push({

@@ -1,7 +1,6 @@
 import { radians } from "./heel.ts";
 import type { PlanePoint, Polygon } from "./polygon.ts";
 import { clipAtX } from "./polygon.ts";
-import { TRIM_SETTINGS } from "./settings.ts";
 import { findShoe } from "./shoe-catalogue.ts";
 import { FROG_SHARE, solarOutline, solarShape, wedgeFrom } from "./solar-outline.ts";
 import { trimFrame } from "./trim-frame.ts";
@@ -86,13 +85,13 @@ export const planOutline = (input: TrimInput, plan: PlannedFigures): PlanOutline
   const wedgeMm = frame.baseLengthMm * Math.tan(radians(plan.wedgeDegrees));
   const shoeHeelX = heelX - thickMm;
   const frogTipX = -(measures.frogTipToP3TipMm?.value ?? 10);
-  const plateTipX = Math.min(0, frogTipX - TRIM_SETTINGS.frogPlateBehindFrogTipMm.value);
+  const plateTipX = Math.min(0, frogTipX - frame.values.frogPlateBehindFrogTipMm);
   const { bearing } = loadFor(
     { ...input, shoe: plan.shoe, supportFill: plan.supportFill },
     frame,
     divideToe(frame, plan),
   );
-  const fillFront = Math.min(breakoverX, -TRIM_SETTINGS.fillBehindTipMm.value);
+  const fillFront = Math.min(breakoverX, -frame.values.fillBehindTipMm);
   const lateral: OutlineShape[] = [
     {
       id: "ground",

@@ -33,12 +33,14 @@ export const polygonMoments = (
 
 /** The part of a polygon with x ≤ limit (or ≥ when `keep` is "ahead"). */
 export const clipAtX = (polygon: Polygon, limit: number, keep: "behind" | "ahead"): Polygon => {
-  const inside = (p: PlanePoint) => (keep === "behind" ? p.x <= limit : p.x >= limit);
-  return polygon.flatMap((from, index) => {
+  const isInside = (p: PlanePoint): boolean => (keep === "behind" ? p.x <= limit : p.x >= limit);
+  const kept: PlanePoint[] = [];
+  for (const [index, from] of polygon.entries()) {
     const to = polygon[(index + 1) % polygon.length] ?? from;
-    const kept = inside(from) ? [from] : [];
-    if (inside(from) === inside(to)) return kept;
+    if (isInside(from)) kept.push(from);
+    if (isInside(from) === isInside(to)) continue;
     const share = (limit - from.x) / (to.x - from.x);
-    return [...kept, { x: limit, y: from.y + share * (to.y - from.y) }];
-  });
+    kept.push({ x: limit, y: from.y + share * (to.y - from.y) });
+  }
+  return kept;
 };

@@ -1,7 +1,6 @@
 import type { Finding } from "../evidence/index.ts";
 import { suggestReset } from "../growth/index.ts";
 import { palmarAngleAfterHeelDegrees, radians } from "./heel.ts";
-import { TRIM_SETTINGS } from "./settings.ts";
 import { findShoe } from "./shoe-catalogue.ts";
 import { solveTrim } from "./solve-trim.ts";
 import { TRIM_SOURCES } from "./sources.ts";
@@ -65,12 +64,16 @@ const resetFor = (
   return { days: suggestion.day, bound: suggestion.bound, detail: suggestion.detail };
 };
 
-const placementFor = (input: TrimInput, breakoverMm: number): TrimProposal["placement"] => {
+const placementFor = (
+  input: TrimInput,
+  frame: TrimFrame,
+  breakoverMm: number,
+): TrimProposal["placement"] => {
   const shoe = findShoe(input.shoe, input.own);
   const frogTip = input.measures.frogTipToP3TipMm?.value;
   const hasPlate = shoe?.footprint.frogPlate === true;
   const platePossible = hasPlate && frogTip !== undefined && input.animal !== "donkey";
-  const behind = TRIM_SETTINGS.frogPlateBehindFrogTipMm.value;
+  const behind = frame.values.frogPlateBehindFrogTipMm;
   const notes = [
     ...(hasPlate && frogTip === undefined
       ? ["Mark the tip of the frog on the film: without it the frog plate cannot be placed."]
@@ -89,7 +92,7 @@ const placementFor = (input: TrimInput, breakoverMm: number): TrimProposal["plac
     shoeFrontFromP3TipMm: breakoverMm,
     heelPastButtressMm: shoe?.thicknessMm ?? 0,
     ...(platePossible ? { frogPlateTipFromP3TipMm: Math.min(0, -(frogTip + behind)) } : {}),
-    fillFrontFromP3TipMm: Math.min(breakoverMm, -TRIM_SETTINGS.fillBehindTipMm.value),
+    fillFrontFromP3TipMm: Math.min(breakoverMm, -frame.values.fillBehindTipMm),
     notes,
   };
 };
@@ -128,7 +131,7 @@ const findingsFor = (
   const liveSoleMm =
     input.measures.soleDepthTipMm.value /
       Math.tan(radians(input.measures.dorsalP3AngleDegrees.value - wedge)) +
-    TRIM_SETTINGS.outsideLiveSoleMm.value;
+    frame.values.outsideLiveSoleMm;
   return [
     ...soleFinding("tip", after.soleTipMm),
     ...soleFinding("wing", after.soleWingMm),
@@ -137,7 +140,7 @@ const findingsFor = (
           {
             rule: "trim/live-sole@1",
             outcome: "note" as const,
-            detail: `Breakover lies behind the line ${TRIM_SETTINGS.outsideLiveSoleMm.value} mm outside live sole (about ${liveSoleMm.toFixed(0)} mm in front of the tip): bevel wall only, leave the sole.`,
+            detail: `Breakover lies behind the line ${frame.values.outsideLiveSoleMm} mm outside live sole (about ${liveSoleMm.toFixed(0)} mm in front of the tip): bevel wall only, leave the sole.`,
             source: TRIM_SOURCES.heelTenMm,
           },
         ]
@@ -226,7 +229,7 @@ export const proposeTrim = (input: TrimInput): TrimProposal => {
         ? "No heel raise in first aid."
         : "No heel raise is proposed; if the vet adds one it needs a reason and an end date.",
     },
-    placement: placementFor(input, breakoverMm),
+    placement: placementFor(input, frame, breakoverMm),
     ...loadFor(input, frame, optimum),
     reset,
     constraints,

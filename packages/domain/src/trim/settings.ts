@@ -1,4 +1,4 @@
-import type { Setting } from "../evidence/index.ts";
+import { valuesOf, type OwnFigures, type Setting } from "../evidence/index.ts";
 import { TRIM_SOURCES } from "./sources.ts";
 
 const since = "2025-10-15";
@@ -134,3 +134,12 @@ export const TRIM_SETTINGS = {
     change: "fixed",
   },
 } as const satisfies Record<string, Setting<unknown>>;
+
+/** The figures the planner and the checks work with, without their sources. */
+export type TrimValues = ReturnType<typeof valuesOf<typeof TRIM_SETTINGS>>;
+
+/** The standard figures with the practice's own in their places. */
+export const trimValues = (own: OwnFigures): TrimValues => valuesOf(TRIM_SETTINGS, own);
+
+/** The figures in force where no practice has set its own. */
+export const STANDARD_TRIM_VALUES: TrimValues = trimValues({});

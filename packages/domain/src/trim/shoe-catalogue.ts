@@ -402,11 +402,13 @@ export const FROG_PLATE_CAUTION = fitted;
 
 const shoes: readonly ShoeEntry[] = SHOE_CATALOGUE;
 const fills: readonly FillEntry[] = FILL_CATALOGUE;
+const fixings: readonly FixingEntry[] = FIXING_CATALOGUE;
 
 /** What a practice added beside the generic catalogue; its entries are looked up first. */
 export interface OwnCatalogue {
   readonly shoes?: readonly ShoeEntry[];
   readonly fills?: readonly FillEntry[];
+  readonly fixings?: readonly FixingEntry[];
 }
 
 /** Catalogue entry by id, the practice's own first; undefined when neither has it. */
@@ -414,3 +416,5 @@ export const findShoe = (id: string, own?: OwnCatalogue): ShoeEntry | undefined 
   own?.shoes?.find((entry) => entry.id === id) ?? shoes.find((entry) => entry.id === id);
 export const findFill = (id: string, own?: OwnCatalogue): FillEntry | undefined =>
   own?.fills?.find((entry) => entry.id === id) ?? fills.find((entry) => entry.id === id);
+export const findFixing = (id: string, own?: OwnCatalogue): FixingEntry | undefined =>
+  own?.fixings?.find((entry) => entry.id === id) ?? fixings.find((entry) => entry.id === id);

@@ -20,6 +20,13 @@ export const widthFromLength = (lengthMm: number): number => WIDTH_SHARE * lengt
 /** Half of the frog's width at the heels as a share of the foot's half width. House outline. */
 export const FROG_SHARE = 0.42;
 const STEPS = 24;
+/** Shares of the way back along a side, heel first. */
+const BACK = Array.from({ length: STEPS }, (_, index) => 1 - index / STEPS);
+/** A quarter turn either way, seen from the middle of the foot: worked out once, drawn many times. */
+const TURN = Array.from({ length: 2 * STEPS + 1 }, (_, index) => {
+  const turn = (Math.PI * index) / (2 * STEPS) - Math.PI / 2;
+  return { cos: Math.cos(turn), sin: Math.sin(turn) };
+});
 
 export const solarShape = (toeX: number, heelX: number, widthMm?: number): SolarShape => {
   const halfWidth = (widthMm ?? widthFromLength(toeX - heelX)) / 2;
@@ -41,27 +48,22 @@ export const insetShape = (shape: SolarShape, webMm: number, openHeels: boolean)
 export const solarOutline = (shape: SolarShape): Polygon => {
   const half = (shape.toeX - shape.heelX) / 2;
   const middle = shape.heelX + half;
+  const narrowing = shape.halfWidth - shape.halfHeelWidth;
   const side = (sign: 1 | -1) =>
-    Array.from({ length: STEPS }, (_, index) => {
-      const back = 1 - index / STEPS;
-      return {
-        x: middle - back * half,
-        y: sign * (shape.halfWidth - (shape.halfWidth - shape.halfHeelWidth) * back ** 2),
-      };
-    });
-  const front = Array.from({ length: 2 * STEPS + 1 }, (_, index) => {
-    const turn = (Math.PI * index) / (2 * STEPS) - Math.PI / 2;
-    return { x: middle + half * Math.cos(turn), y: shape.halfWidth * Math.sin(turn) };
-  });
+    BACK.map((back) => ({
+      x: middle - back * half,
+      y: sign * (shape.halfWidth - narrowing * back * back),
+    }));
+  const front = TURN.map(({ cos, sin }) => ({
+    x: middle + half * cos,
+    y: shape.halfWidth * sin,
+  }));
   return [...side(-1), ...front, ...side(1).toReversed()];
 };
 
 /** Half an ellipse behind the heels, for the bar of an oval shoe. */
 export const heelOval = (heelX: number, halfWidth: number, depthMm: number): Polygon =>
-  Array.from({ length: 2 * STEPS + 1 }, (_, index) => {
-    const turn = (Math.PI * index) / (2 * STEPS) + Math.PI / 2;
-    return { x: heelX + depthMm * Math.cos(turn), y: halfWidth * Math.sin(turn) };
-  });
+  TURN.map(({ cos, sin }) => ({ x: heelX - depthMm * cos, y: -halfWidth * sin }));
 
 /** Triangle from a tip widening to the heels: frog, or the plate that bears on it. */
 export const wedgeFrom = (tipX: number, heelX: number, halfBase: number): Polygon => [

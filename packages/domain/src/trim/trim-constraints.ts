@@ -1,6 +1,5 @@
 import type { Source } from "../evidence/index.ts";
 import { founderMovesFromMm } from "./judge-wedge.ts";
-import { TRIM_SETTINGS } from "./settings.ts";
 import type { TrimOptimum } from "./solve-trim.ts";
 import { TRIM_SOURCES } from "./sources.ts";
 import { lower95 } from "./trim-frame.ts";
@@ -65,7 +64,7 @@ export const trimConstraints = (
       "heel-per-visit",
       optimum.heelMm <= frame.heelCapMm + NEAR_MM,
       capBinds,
-      `Heels ${mm(optimum.heelMm)} mm this visit of ${mm(frame.heelTotalMm)} mm in all; at most ${mm(frame.heelCapMm)} mm a visit, never over ${TRIM_SETTINGS.heelHardMm.value}.`,
+      `Heels ${mm(optimum.heelMm)} mm this visit of ${mm(frame.heelTotalMm)} mm in all; at most ${mm(frame.heelCapMm)} mm a visit, never over ${frame.values.heelHardMm}.`,
       TRIM_SOURCES.heelTenMm,
     ),
     constraint(

@@ -2,7 +2,8 @@ import type { Finding } from "../evidence/index.ts";
 import { COVERAGE_FACTOR } from "../geometry/settings.ts";
 import { heelToRemoveMm, radians } from "./heel.ts";
 import { isFounderMoving } from "./judge-wedge.ts";
-import { TRIM_SETTINGS } from "./settings.ts";
+import { STANDARD_TRIM_VALUES } from "./settings.ts";
+import type { TrimValues } from "./settings.ts";
 import { findShoe } from "./shoe-catalogue.ts";
 import type { TrimProgramme } from "./solve-trim.ts";
 import { TRIM_SOURCES } from "./sources.ts";
@@ -16,6 +17,7 @@ const middle = (range: Range): number => (range.low + range.high) / 2;
 
 /** The foot and its limits as the planner uses them: wedge taken out, limits only ever stricter. */
 export interface TrimFrame {
+  readonly values: TrimValues;
   readonly palmarAngleDegrees: number;
   readonly wallAngleDegrees: number;
   readonly baseLengthMm: number;
@@ -101,23 +103,21 @@ export const checkTrimMeasures = (measures: TrimMeasures): readonly Finding[] =>
 };
 
 const resolveLimits = (input: TrimInput): TrimLimits => {
-  const sole = TRIM_SETTINGS.soleMm.value;
+  const values = input.values ?? STANDARD_TRIM_VALUES;
+  const sole = values.soleMm;
   const asked = input.limits ?? {};
   return {
     soleAimMm: Math.max(sole.aim, asked.soleAimMm ?? 0),
     soleWarnMm: Math.max(sole.warn, asked.soleWarnMm ?? 0),
     soleBlockMm: Math.max(sole.block, asked.soleBlockMm ?? 0),
     heelPerVisitMm: Math.min(
-      TRIM_SETTINGS.heelHardMm.value,
-      Math.max(0, asked.heelPerVisitMm ?? TRIM_SETTINGS.heelPerVisitMm.value),
+      values.heelHardMm,
+      Math.max(0, asked.heelPerVisitMm ?? values.heelPerVisitMm),
     ),
-    wallFloorMm: Math.max(TRIM_SETTINGS.wallFloorMm.value[input.animal], asked.wallFloorMm ?? 0),
-    bevelDegrees: Math.min(
-      45,
-      Math.max(30, asked.bevelDegrees ?? TRIM_SETTINGS.bevelDegrees.value),
-    ),
-    toePerVisitMm: Math.max(0, asked.toePerVisitMm ?? TRIM_SETTINGS.toePerVisitMm.value),
-    bevelHeightMm: Math.max(0, asked.bevelHeightMm ?? TRIM_SETTINGS.bevelHeightMm.value),
+    wallFloorMm: Math.max(values.wallFloorMm[input.animal], asked.wallFloorMm ?? 0),
+    bevelDegrees: Math.min(45, Math.max(30, asked.bevelDegrees ?? values.bevelDegrees)),
+    toePerVisitMm: Math.max(0, asked.toePerVisitMm ?? values.toePerVisitMm),
+    bevelHeightMm: Math.max(0, asked.bevelHeightMm ?? values.bevelHeightMm),
   };
 };
 
@@ -127,6 +127,7 @@ export const trimFrame = (input: TrimInput): TrimFrame => {
   const impossible = checkTrimMeasures(measures)[0];
   if (impossible !== undefined) throw new RangeError(impossible.detail);
   const limits = resolveLimits(input);
+  const values = input.values ?? STANDARD_TRIM_VALUES;
   const wedge = measures.wedgeInPlaceDegrees ?? 0;
   const palmarAngleDegrees = measures.palmarAngleDegrees.value - wedge;
   const wallAngleDegrees = measures.dorsalWallAngleDegrees.value - wedge;
@@ -137,11 +138,9 @@ export const trimFrame = (input: TrimInput): TrimFrame => {
   const wingShare = Math.min(1, wingBehindMm / baseLengthMm);
   const band =
     targets?.palmarAngleDegrees ??
-    (input.animal === "donkey"
-      ? TRIM_SETTINGS.donkeyPalmarAngleDegrees.value
-      : TRIM_SETTINGS.palmarAngleDegrees.value);
+    (input.animal === "donkey" ? values.donkeyPalmarAngleDegrees : values.palmarAngleDegrees);
   const aimDegrees = middle(band);
-  const house = TRIM_SETTINGS.breakoverMm.value;
+  const house = values.breakoverMm;
   const breakoverBand = targets?.breakoverMm ?? { low: house.low, high: house.high };
   const breakoverAimMm = targets?.breakoverMm === undefined ? house.aim : middle(breakoverBand);
   const soleFloorMm = Math.max(limits.soleBlockMm, targets?.soleMinMm ?? 0);
@@ -149,9 +148,7 @@ export const trimFrame = (input: TrimInput): TrimFrame => {
   const founderMoving = isFounderMoving(measures.founderChangeMm, measures.founderSemMm);
   const askedHeel = targets?.heelRemoveMaxMm ?? limits.heelPerVisitMm;
   const heelCapMm =
-    input.emergency || founderMoving
-      ? 0
-      : Math.min(TRIM_SETTINGS.heelHardMm.value, Math.max(0, askedHeel));
+    input.emergency || founderMoving ? 0 : Math.min(values.heelHardMm, Math.max(0, askedHeel));
   const breakover = measures.breakoverDistanceMm;
   const sole = measures.soleDepthTipMm;
   const reach =
@@ -162,6 +159,7 @@ export const trimFrame = (input: TrimInput): TrimFrame => {
     );
   const bevelPerHeight = 1 / Math.tan(bevel) + 1 / Math.tan(wall);
   return {
+    values,
     palmarAngleDegrees,
     wallAngleDegrees,
     baseLengthMm,

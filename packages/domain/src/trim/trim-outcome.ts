@@ -130,6 +130,7 @@ export const loadFor = (
       shoe: input.shoe,
       supportFill: input.supportFill,
       ...(input.own === undefined ? {} : { own: input.own }),
+      values: frame.values,
       weightKg: input.weightKg,
       limb: input.foot === "LF" || input.foot === "RF" ? "front" : "hind",
     }),

@@ -3,6 +3,7 @@ import type { AnimalType } from "../horse/animal-type.ts";
 import type { BreakoverForecastInput } from "../growth/index.ts";
 import type { Bearing } from "./ground-bearing.ts";
 import type { LeverChange } from "./lever-arm.ts";
+import type { TrimValues } from "./settings.ts";
 import type { OwnCatalogue } from "./shoe-catalogue.ts";
 
 export const FEET = ["LF", "RF", "LH", "RH"] as const;
@@ -87,6 +88,8 @@ export interface TrimInput {
   readonly emergency: boolean;
   readonly targets?: TrimTargets;
   readonly limits?: Partial<TrimLimits>;
+  /** The practice's figures on the day; else the standard ones. */
+  readonly values?: TrimValues;
   /** Ids from the catalogue, or a practice's own. */
   readonly shoe: string;
   readonly supportFill: string;
