@@ -5,7 +5,7 @@
 import { planHorizon } from "../src/index.ts";
 import { inventedHorizon } from "../testdata/invented-horizon.ts";
 
-const [resets, farriers, days, seconds] = [400, 4, 30, 25].map((value, index) =>
+const [resets, farriers, days, seconds] = [400, 4, 30, 20].map((value, index) =>
   Number(process.argv[2 + index] ?? value),
 ) as [number, number, number, number];
 const problem = inventedHorizon({ resets, farriers, days, yards: Math.ceil(resets / 8) }, 7);

@@ -1,6 +1,10 @@
 import type { HorizonModel } from "./horizon-model.ts";
+import { fitsAt, rowTimes, type RowTimes } from "./row-times.ts";
 
-/** A plan in the making. Rows are replaced, never changed in place, so copies are cheap. */
+/**
+ * A plan in the making. Rows are replaced, never changed in place, so copies are cheap and what was
+ * found for a row stays true for it.
+ */
 export interface HorizonDraft {
   /** Resets of each farrier's day in order. */
   readonly rows: (readonly number[])[];
@@ -8,18 +12,36 @@ export interface HorizonDraft {
   readonly dayOf: Int32Array;
   /** Driving seconds of each day. */
   readonly drive: Float64Array;
+  /** Times of each row, worked out when first asked for. */
+  readonly times: (RowTimes | undefined)[];
+  /** Cheapest place of reset r on day d at `r * days + d`, good while the row is the one it was found in. */
+  readonly seen: SeenPlaces;
+}
+
+interface SeenPlaces {
+  readonly rows: (readonly number[] | undefined)[];
+  readonly ats: Int32Array;
+  readonly costs: Float64Array;
 }
 
 export const emptyDraft = (model: HorizonModel): HorizonDraft => ({
   rows: model.problem.days.map(() => []),
   dayOf: new Int32Array(model.problem.resets.length).fill(-1),
   drive: new Float64Array(model.problem.days.length),
+  times: model.problem.days.map(() => undefined),
+  seen: {
+    rows: Array.from({ length: model.slots.length }, () => undefined),
+    ats: new Int32Array(model.slots.length),
+    costs: new Float64Array(model.slots.length),
+  },
 });
 
 export const copyDraft = (draft: HorizonDraft): HorizonDraft => ({
   rows: [...draft.rows],
   dayOf: Int32Array.from(draft.dayOf),
   drive: Float64Array.from(draft.drive),
+  times: [...draft.times],
+  seen: draft.seen,
 });
 
 /** Driving seconds of a row. */
@@ -47,9 +69,8 @@ export const rowFits = (
 ): boolean => {
   const { problem, places, seconds, placeOf, serviceMs, slots } = model;
   const farrierDay = problem.days[day]!;
-  const rest = farrierDay.dayBreak;
-  const restMs = (rest?.minutes ?? 0) * 60_000;
-  const owesBreak = rest !== undefined && restMs > 0 && rest.untilMs >= farrierDay.startMs;
+  const rest = model.breaks[day]!;
+  const { isOwed: owesBreak, restMs } = rest;
   let plain = farrierDay.startMs;
   let rested = owesBreak ? Infinity : farrierDay.startMs;
   let place = model.startOf[day]!;
@@ -136,15 +157,74 @@ export interface Insertion {
   readonly second: number;
 }
 
-/** Cheapest place for a reset; undefined when it fits nowhere. */
+type Fits = (day: number, at: number) => boolean;
+
+/** Cheapest place for a reset on one day; −1 where it fits nowhere. `cost` is without the day's own. */
+const cheapestOn = (
+  model: HorizonModel,
+  row: readonly number[],
+  reset: number,
+  day: number,
+  fits: Fits,
+): { readonly at: number; readonly cost: number } => {
+  const { places, seconds, placeOf } = model;
+  const here = placeOf[reset]!;
+  const fresh = row.length === 0 ? model.weights.dayUsedSeconds : 0;
+  let cost = Infinity;
+  let found = -1;
+  for (let at = 0; at <= row.length; at++) {
+    const before = at === 0 ? model.startOf[day]! : placeOf[row[at - 1]!]!;
+    const after = at === row.length ? model.endOf[day]! : placeOf[row[at]!]!;
+    const change =
+      fresh +
+      seconds[before * places + here]! +
+      seconds[here * places + after]! -
+      (row.length === 0 ? 0 : seconds[before * places + after]!);
+    if (change >= cost || !fits(day, at)) continue;
+    cost = change;
+    found = at;
+  }
+  return { at: found, cost };
+};
+
+/**
+ * Cheapest place for a reset; undefined when it fits nowhere. Places are judged by the kept times of
+ * each row and remembered while the row stays as it is; the one chosen is driven through once more,
+ * because sums in another order may round apart.
+ */
 export const bestInsertion = (
   model: HorizonModel,
   draft: HorizonDraft,
   reset: number,
 ): Insertion | undefined => {
-  const { places, seconds, placeOf } = model;
+  const found = cheapestPlace(model, draft, reset, (row, day) => {
+    const key = reset * model.problem.days.length + day;
+    const { rows, ats, costs } = draft.seen;
+    if (rows[key] !== row) {
+      const times = (draft.times[day] ??= rowTimes(model, day, row));
+      const place = cheapestOn(model, row, reset, day, (_, at) =>
+        fitsAt(model, day, row, times, reset, at),
+      );
+      rows[key] = row;
+      ats[key] = place.at;
+      costs[key] = place.cost;
+    }
+    return { at: ats[key]!, cost: costs[key]! };
+  });
+  if (found === undefined || rowFits(model, found.day, draft.rows[found.day]!, reset, found.at))
+    return found;
+  return cheapestPlace(model, draft, reset, (row, day) =>
+    cheapestOn(model, row, reset, day, (_, at) => rowFits(model, day, row, reset, at)),
+  );
+};
+
+const cheapestPlace = (
+  model: HorizonModel,
+  draft: HorizonDraft,
+  reset: number,
+  onDay: (row: readonly number[], day: number) => { readonly at: number; readonly cost: number },
+): Insertion | undefined => {
   const days = model.problem.days.length;
-  const here = placeOf[reset]!;
   let best = Infinity;
   let second = Infinity;
   let bestDay = -1;
@@ -153,30 +233,15 @@ export const bestInsertion = (
     const base = model.placeCost[reset * days + day]!;
     // Choices come cheapest first, so nothing better can follow.
     if (base >= second) break;
-    const row = draft.rows[day]!;
-    const fresh = row.length === 0 ? model.weights.dayUsedSeconds : 0;
-    let cheapest = Infinity;
-    let cheapestAt = -1;
-    for (let at = 0; at <= row.length; at++) {
-      const before = at === 0 ? model.startOf[day]! : placeOf[row[at - 1]!]!;
-      const after = at === row.length ? model.endOf[day]! : placeOf[row[at]!]!;
-      const change =
-        seconds[before * places + here]! +
-        seconds[here * places + after]! -
-        (row.length === 0 ? 0 : seconds[before * places + after]!);
-      const cost = base + fresh + change;
-      if (cost >= cheapest || cost >= second) continue;
-      if (!rowFits(model, day, row, reset, at)) continue;
-      cheapest = cost;
-      cheapestAt = at;
-    }
-    if (cheapestAt < 0 || vetTaken(model, draft, reset, day)) continue;
-    if (cheapest < best) {
+    const place = onDay(draft.rows[day]!, day);
+    const cost = base + place.cost;
+    if (cost >= second || vetTaken(model, draft, reset, day)) continue;
+    if (cost < best) {
       second = best;
-      best = cheapest;
+      best = cost;
       bestDay = day;
-      bestAt = cheapestAt;
-    } else if (cheapest < second) second = cheapest;
+      bestAt = place.at;
+    } else second = cost;
   }
   return bestDay < 0 ? undefined : { day: bestDay, at: bestAt, cost: best, second };
 };
@@ -193,6 +258,7 @@ export const insert = (
   draft.rows[day] = [...row.slice(0, at), reset, ...row.slice(at)];
   draft.dayOf[reset] = day;
   draft.drive[day] = rowDrive(model, day, draft.rows[day]);
+  draft.times[day] = undefined;
 };
 
 /**
@@ -222,6 +288,7 @@ export const remove = (
       draft.rows[day] = [];
     }
     draft.drive[day] = rowDrive(model, day, draft.rows[day]!);
+    draft.times[day] = undefined;
   }
   return taken;
 };

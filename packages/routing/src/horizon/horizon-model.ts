@@ -33,6 +33,21 @@ export interface Slot {
   readonly vetVisit: number;
 }
 
+/** The break of a day, as far as there is one to keep. */
+export interface OwedBreak {
+  readonly isOwed: boolean;
+  readonly fromMs: number;
+  readonly untilMs: number;
+  readonly restMs: number;
+}
+
+const owedBreak = ({ dayBreak, startMs }: FarrierDay): OwedBreak => {
+  const restMs = (dayBreak?.minutes ?? 0) * 60_000;
+  return dayBreak !== undefined && restMs > 0 && dayBreak.untilMs >= startMs
+    ? { isOwed: true, fromMs: dayBreak.fromMs, untilMs: dayBreak.untilMs, restMs }
+    : { isOwed: false, fromMs: 0, untilMs: 0, restMs: 0 };
+};
+
 /** The problem with everything looked up once. */
 export interface HorizonModel {
   readonly problem: HorizonProblem;
@@ -44,6 +59,7 @@ export interface HorizonModel {
   readonly startOf: Int32Array;
   readonly endOf: Int32Array;
   readonly serviceMs: Float64Array;
+  readonly breaks: readonly OwedBreak[];
   /** Slot or obstacle of reset r on day d at `r * days + d`. */
   readonly slots: readonly (Slot | Obstacle)[];
   /** Days late if done on that day. */
@@ -115,6 +131,31 @@ const slotFor = (
   }
   if (best !== undefined) return best;
   return visits.length === 0 ? "no vet" : "window too short";
+};
+
+/**
+ * The same problem with a late point worth less: so much that lateness still leads, so little that a
+ * search may trade a point now for two later on. The plan itself is judged by the full price.
+ */
+export const softerModel = (model: HorizonModel, pointCost: number): HorizonModel => {
+  if (pointCost >= model.pointCost) return model;
+  const { resets, days } = model.problem;
+  const placeCost = Float64Array.from(model.placeCost);
+  const unplacedCost = Float64Array.from(model.unplacedCost);
+  resets.forEach((reset, r) => {
+    const less = (model.pointCost - pointCost) * reset.welfareWeight;
+    for (const day of model.choices[r]!) {
+      const at = r * days.length + day;
+      placeCost[at] = placeCost[at]! - less * model.lateDays[at]!;
+    }
+    unplacedCost[r] = unplacedCost[r]! - less * model.unplacedDays[r]!;
+  });
+  const choices = model.choices.map((possible, r) =>
+    Int32Array.from(possible).sort(
+      (a, b) => placeCost[r * days.length + a]! - placeCost[r * days.length + b]! || a - b,
+    ),
+  );
+  return { ...model, pointCost, placeCost, unplacedCost, choices };
 };
 
 /** Looks everything up once. @throws RangeError on unknown places, farriers or bad dates. */
@@ -221,6 +262,7 @@ export const horizonModel = (
     startOf: Int32Array.from(days, (day) => rowOf(day.startPlaceId)),
     endOf: Int32Array.from(days, (day) => rowOf(day.endPlaceId)),
     serviceMs: Float64Array.from(resets, (reset) => reset.serviceMinutes * 60_000),
+    breaks: days.map(owedBreak),
     slots,
     lateDays,
     placeCost,
