@@ -492,17 +492,34 @@ export const checkHorse = operation({
   response: examination.extend({ heldCourseIds: z.array(id) }),
 });
 
+/** The standard set of a visit: from the side, of the sole and from the front, and the shoe. */
+export const photoView = z.enum([
+  "LF side",
+  "RF side",
+  "LF sole",
+  "RF sole",
+  "front",
+  "shoe",
+  "LH side",
+  "RH side",
+  "LH sole",
+  "RH sole",
+]);
+export type PhotoView = z.infer<typeof photoView>;
+
 export const documentView = z
   .object({
     id,
     horseId: id,
     caseId: id.nullable(),
-    kind: z.enum(["photo", "document", "film picture"]),
+    kind: z.enum(["photo", "document", "film picture", "voice note"]),
+    photoView: photoView.nullable(),
     fileName: z.string(),
     mediaType: z.string(),
     sha256: z.string(),
     sizeBytes: z.int(),
     takenAt: instant,
+    receivedAt: instant,
     addedBy: personRef,
     caption: z.string().nullable(),
     forOwner: z.boolean(),
@@ -529,10 +546,12 @@ export const addDocument = operation({
   access: staff,
   status: 201,
   upload: true,
-  summary: "Add a photo (JPEG, PNG) or a PDF",
+  summary: "Add a photo (JPEG, PNG), a PDF or a voice note (WebM, MP4, Ogg)",
   params: z.strictObject({ horseId: id }),
   body: z.strictObject({
-    kind: z.enum(["photo", "document"]),
+    id: id.optional().describe("chosen by a device that may have to refer to it before it is sent"),
+    kind: z.enum(["photo", "document", "voice note"]),
+    photoView: photoView.optional(),
     takenAt: instant,
     caption: prose(500).optional(),
     forOwner: z.enum(["true", "false"]).default("false"),

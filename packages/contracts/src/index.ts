@@ -8,6 +8,7 @@ export * from "./metabolic.ts";
 export * from "./monitoring.ts";
 export * from "./operation.ts";
 export * from "./operations.ts";
+export * from "./offline.ts";
 export * from "./planning.ts";
 export * from "./prescriptions.ts";
 export * from "./primitives.ts";

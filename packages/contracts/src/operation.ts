@@ -41,6 +41,8 @@ export interface Operation<
   readonly computes?: boolean;
 }
 
+  /** It writes down itself what came late from a device. */
+  readonly keepsArrival?: boolean;
 /** Keeps the precise schema types while checking the shape. */
 export const operation = <
   P extends z.ZodType,

@@ -8,6 +8,7 @@ import * as metabolic from "./metabolic.ts";
 import * as monitoring from "./monitoring.ts";
 import type { Operation } from "./operation.ts";
 import * as planning from "./planning.ts";
+import * as offline from "./offline.ts";
 import * as prescriptions from "./prescriptions.ts";
 import * as procedures from "./procedures.ts";
 import * as radiographs from "./radiographs.ts";
@@ -44,3 +45,4 @@ export const OPERATIONS: readonly Operation[] = [
   metabolic,
   work,
 ].flatMap((module) => Object.values(module).filter(isOperation));
+  offline,

@@ -105,6 +105,7 @@ export const prescription = z
     number: z.int(),
     horse: z.object({ id, name: z.string() }),
     status: prescriptionStatus,
+    happenedAt: instant.nullable().describe("when it was said, where it arrived later"),
     ...content,
     findings: z.array(finding),
     overrides: z.array(override),
@@ -357,6 +358,11 @@ export const shoeingRecord = z
     nextResetOn: localDate.nullable(),
     postFitFilm: z
       .object({
+    cameLate: z
+      .object({ deviceAt: instant, clockOffsetMs: z.int() })
+      .nullable()
+      .describe("kept on a device without signal: what its clock said, and how far that was out"),
+    byReplacedPlan: z.boolean().describe("the plan had been replaced while there was no signal"),
         state: z.enum(["not wanted", "wanted", "attached", "waived"]),
         radiographIds: z.array(id),
         waivedReason: z.string().nullable(),
@@ -423,3 +429,11 @@ export const recordShoeing = operation({
   }),
   response: shoeingRecord.extend({ nextResetId: id }),
 });
+    lastRecordId: id
+      .nullable()
+      .optional()
+      .describe("the newest visit that was seen; refused as a conflict when another came since"),
+    byReplacedPlan: z
+      .literal(true)
+      .optional()
+      .describe("the named plan was replaced meanwhile and was worked by all the same"),

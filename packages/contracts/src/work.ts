@@ -41,6 +41,7 @@ export const handoffNote = z
     byWhen: z.string().nullable(),
     callMeIf: z.string().nullable(),
     writtenAt: instant,
+    happenedAt: instant.nullable().describe("when it was written, where it arrived later"),
     acknowledgeBy: instant,
     state: z.enum(["open", "escalated", "acknowledged"]),
     escalatedAt: instant.nullable(),

@@ -13,6 +13,7 @@ import { medicationRoutes } from "./medication/routes.ts";
 import { medicineRecordRoutes } from "./medication/record-routes.ts";
 import { metabolicRoutes } from "./metabolic/routes.ts";
 import { monitoringRoutes } from "./monitoring/routes.ts";
+import { offlineRoutes } from "./offline/routes.ts";
 import { peopleRoutes } from "./people/routes.ts";
 import { portalRoutes } from "./portal/routes.ts";
 import { prescriptionRoutes } from "./prescriptions/routes.ts";
@@ -52,6 +53,7 @@ export const registerFeatures = (app: FastifyInstance, dependencies: Dependencie
   shoeingRoutes(app, dependencies);
   resetRoutes(app, dependencies);
   procedureRoutes(app, dependencies);
+  offlineRoutes(app, dependencies);
   queueRoutes(app, dependencies);
   caseFileRoutes(app, dependencies);
   searchRoutes(app, dependencies);

@@ -3,6 +3,7 @@ import type { Dependencies } from "../app.ts";
 import { inPractice, setRoles, type Transaction } from "../database/client.ts";
 import { appendAudit, type AuditNote } from "../records/audit.ts";
 import type { Actor } from "./actor.ts";
+import type { Arrival } from "./arrival.ts";
 import { Problem } from "./problem.ts";
 import type { Work } from "./work.ts";
 
@@ -21,6 +22,7 @@ export interface Moment {
   readonly requestId: string;
   /** When the client says it happened, if it queued the request. */
   readonly clientTime: string | null;
+  readonly arrival?: Arrival | null;
 }
 
 type Needs = Pick<Dependencies, "db" | "blobs" | "signer">;
@@ -61,6 +63,7 @@ const perform = async <T>(
   const topics = new Set<string>();
   const result = await act({
     ...moment,
+    arrival: moment.arrival ?? null,
     tx,
     actor,
     blobs,

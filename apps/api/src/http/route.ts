@@ -6,6 +6,7 @@ import { inPractice, setRoles, type Transaction } from "../database/client.ts";
 import { canonicalText, sha256Hex } from "../records/canonical.ts";
 import { actAs, assertMayCall, type Acting } from "./act.ts";
 import type { Actor } from "./actor.ts";
+import { keepArrival, readArrival, subjectOf } from "./arrival.ts";
 import { identify, isOwnSite, readClaims } from "./identify.ts";
 import { parse, type In, type Out } from "./parse.ts";
 import { Problem } from "./problem.ts";
@@ -252,7 +253,12 @@ export const route = <
             )
           : undefined;
       const prepared = (upload === undefined ? undefined : await prepare?.(upload.file)) as T;
-      const moment = { nowMs, requestId: request.id, clientTime: readClientTime(request) };
+      const moment = {
+        nowMs,
+        requestId: request.id,
+        clientTime: readClientTime(request),
+        arrival: readArrival(request, nowMs),
+      };
       const answer = await actAs(
         dependencies,
         acting,
@@ -270,6 +276,9 @@ export const route = <
           const earlier = await claimKey(tx, actor, plain, key, hashRequest(input));
           if (earlier !== null) return { answer: earlier, wrote: false };
           const fresh = answerTo(operation, await handle({ ...work, reply: to }, input));
+          work.announce(operation.tag);
+          if (work.arrival !== null && operation.keepsArrival !== true)
+            await keepArrival(work, operation.id, subjectOf(input, fresh.body));
           await keepAnswer(tx, actor, key, fresh);
           return { answer: fresh, wrote: true };
         },

@@ -3,6 +3,7 @@ import type { BlobStore } from "../blobs/blob-store.ts";
 import type { AuditNote } from "../records/audit.ts";
 import type { Transaction } from "../database/client.ts";
 import type { Actor } from "./actor.ts";
+import type { Arrival } from "./arrival.ts";
 
 /** What a service function works with: one transaction, one actor, one reading of the clock. */
 export interface Work {
@@ -13,6 +14,8 @@ export interface Work {
   readonly requestId: string;
   /** When the client says it happened on the phone, if it queued the request. */
   readonly clientTime: string | null;
+  /** What a device says of a write it had to keep for want of signal; null for all others. */
+  readonly arrival: Arrival | null;
   readonly blobs: BlobStore;
   readonly signer: Signer;
   /** Notes what happened; written to the chain in the same transaction. A write without one fails. */

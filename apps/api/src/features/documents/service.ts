@@ -5,7 +5,7 @@ import { hasRole } from "../../http/actor.ts";
 import { decodeCursor, toPage } from "../../http/cursor.ts";
 import { assertNotFuture } from "../../http/instants.ts";
 import { newId } from "../../http/new-id.ts";
-import { notFound, Problem } from "../../http/problem.ts";
+import { badField, notFound, Problem } from "../../http/problem.ts";
 import type { Bytes } from "../../http/route.ts";
 import type { UploadedFile, Work } from "../../http/work.ts";
 import { recordEvent } from "../cases/events.ts";
@@ -16,7 +16,30 @@ type NewDocument = z.output<NonNullable<typeof addDocument.body>>;
 
 const LARGEST_PX = 60_000_000;
 const LONGEST_SIDE_PX = 2400;
-const ACCEPTED = ["image/jpeg", "image/png", "application/pdf"];
+const ACCEPTED = [
+  "image/jpeg",
+  "image/png",
+  "application/pdf",
+  "audio/webm",
+  "audio/mp4",
+  "audio/ogg",
+];
+
+/**
+ * The containers browsers record sound in, by their first bytes. Source: EBML (RFC 8794 §11.2.1),
+ * ISO/IEC 14496-12 `ftyp` box, Ogg (RFC 3533 §6).
+ */
+const soundTypeOf = (head: Buffer): string | undefined => {
+  if (head.readUInt32BE(0) === 0x1a45dfa3) return "audio/webm";
+  if (head.toString("latin1", 4, 8) === "ftyp") return "audio/mp4";
+  return head.toString("latin1", 0, 4) === "OggS" ? "audio/ogg" : undefined;
+};
+
+const ADDED = {
+  photo: "Photo added",
+  document: "Paper added",
+  "voice note": "Voice note added",
+} as const;
 
 /** A photo or paper as it is kept. */
 export interface Prepared {
@@ -26,16 +49,19 @@ export interface Prepared {
 
 /**
  * What is kept of a photo: turned upright, at most 2400 px, without the place and device it was taken
- * with. A PDF is kept as it is. The kind is told from the content, never from the name.
+ * with. A PDF or a voice note is kept as it is. The kind is told from the content, never from the name.
  */
 export const prepare = async (file: UploadedFile): Promise<Prepared> => {
-  const head = Buffer.from(file.bytes.subarray(0, 8));
+  const head = Buffer.alloc(8);
+  head.set(file.bytes.subarray(0, 8));
   if (head.subarray(0, 5).toString("latin1") === "%PDF-")
     return { bytes: file.bytes, mediaType: "application/pdf" };
+  const sound = soundTypeOf(head);
+  if (sound !== undefined) return { bytes: file.bytes, mediaType: sound };
   const isJpeg = head[0] === 0xff && head[1] === 0xd8;
   const isPng = head.toString("latin1", 1, 4) === "PNG";
   if (!isJpeg && !isPng)
-    throw new Problem("unsupported-media", "Only JPEG, PNG and PDF can be kept.", {
+    throw new Problem("unsupported-media", "Only JPEG, PNG, PDF and voice notes can be kept.", {
       accepted: ACCEPTED,
     });
   try {
@@ -84,7 +110,11 @@ export const add = async (
   const horse = await horses.read(work, horseId);
   assertNotFuture(input.takenAt, nowMs, "/takenAt");
   const { key, sha256 } = await work.blobs.put(actor.practiceId, bytes);
-  const id = newId();
+  if ((input.kind === "voice note") !== mediaType.startsWith("audio/"))
+    throw badField("/kind", `does not fit a file of type ${mediaType}`);
+  const id = input.id ?? newId();
+  if ((await tx.document.count({ where: { practiceId: actor.practiceId, id } })) > 0)
+    throw new Problem("conflict", "A document of this id is here already.", { recordId: id });
   await tx.document.create({
     data: {
       practiceId: actor.practiceId,
@@ -92,6 +122,7 @@ export const add = async (
       horseId,
       caseId: horse.openCaseId,
       kind: input.kind,
+      photoView: input.photoView ?? null,
       fileName: file.fileName,
       mediaType,
       sha256,
@@ -115,8 +146,8 @@ export const add = async (
     horseId,
     caseId: horse.openCaseId,
     kind: "photo",
-    title: input.kind === "photo" ? "Photo added" : "Paper added",
-    detail: input.caption ?? null,
+    title: ADDED[input.kind],
+    detail: input.caption ?? input.photoView ?? null,
     at: Date.parse(input.takenAt),
     refType: "document",
     refId: id,

@@ -1,8 +1,9 @@
 import type { DocumentView } from "@heelward/contracts";
 import { Prisma, type Transaction } from "../../database/client.ts";
 
-interface DocumentRow extends Omit<DocumentView, "takenAt"> {
+interface DocumentRow extends Omit<DocumentView, "takenAt" | "receivedAt"> {
   readonly takenAt: Date;
+  readonly receivedAt: Date;
 }
 
 /** Photos and papers, latest first, before the cursor's time and id. */
@@ -26,9 +27,13 @@ export const findDocuments = async (
       Prisma.sql`(d.taken_at, d.id) < (${new Date(filter.after[0] ?? 0)}, ${filter.after[1]}::uuid)`,
     );
   const rows = await tx.$queryRaw<DocumentRow[]>`
-    SELECT d.id, d.horse_id AS "horseId", d.case_id AS "caseId", d.kind, d.file_name AS "fileName", d.media_type AS "mediaType", d.sha256, d.size_bytes AS "sizeBytes", d.taken_at AS "takenAt",
+    SELECT d.id, d.horse_id AS "horseId", d.case_id AS "caseId", d.kind, d.file_name AS "fileName", d.media_type AS "mediaType", d.sha256, d.size_bytes AS "sizeBytes", d.taken_at AS "takenAt", d.created_at AS "receivedAt", d.photo_view AS "photoView",
       json_build_object('id', p.id, 'name', p.name) AS "addedBy", d.caption, d.for_owner AS "forOwner"
     FROM documents d JOIN people p ON p.practice_id = d.practice_id AND p.id = d.added_by
     WHERE ${Prisma.join(conditions, " AND ")} ORDER BY d.taken_at DESC, d.id DESC LIMIT ${filter.limit}`;
-  return rows.map((row) => ({ ...row, takenAt: row.takenAt.toISOString() }));
+  return rows.map((row) => ({
+    ...row,
+    takenAt: row.takenAt.toISOString(),
+    receivedAt: row.receivedAt.toISOString(),
+  }));
 };

@@ -14,6 +14,7 @@ import {
 } from "@heelward/domain/handoff";
 import { localDateOf, MS_PER_HOUR } from "@heelward/domain/time";
 import type { z } from "zod";
+import { happenedAt } from "../../http/arrival.ts";
 import { actingAs, hasRole } from "../../http/actor.ts";
 import { decodeCursor, toPage } from "../../http/cursor.ts";
 import { isoOrNull } from "../../http/dates.ts";
@@ -47,6 +48,7 @@ const view = (row: store.NoteRow, nowMs: number): HandoffNote => {
     toRole,
     state: standing.state,
     writtenAt: row.writtenAt.toISOString(),
+    happenedAt: isoOrNull(row.happenedAt),
     acknowledgeBy: row.acknowledgeBy.toISOString(),
     acknowledgedAt: isoOrNull(row.acknowledgedAt),
     escalatedAt: standing.state === "escalated" ? new Date(standing.dueAtMs).toISOString() : null,
@@ -116,6 +118,7 @@ const send = async (
       byWhen: draft.byWhen || null,
       callMeIf: draft.callMeIf || null,
       writtenAt: new Date(work.nowMs),
+      happenedAt: happenedAt(work),
       acknowledgeBy: new Date(draft.acknowledgeByMs),
       refType: subject.refType ?? null,
       refId: subject.refId ?? null,

@@ -17,6 +17,7 @@ export interface NoteRow {
   readonly byWhen: string | null;
   readonly callMeIf: string | null;
   readonly writtenAt: Date;
+  readonly happenedAt: Date | null;
   readonly acknowledgeBy: Date;
   readonly acknowledgedBy: { readonly id: string; readonly name: string } | null;
   readonly acknowledgedAt: Date | null;
@@ -58,7 +59,7 @@ export const findNotes = (tx: Transaction, filter: NoteFilter): Promise<NoteRow[
   return tx.$queryRaw<NoteRow[]>`
     SELECT n.id, json_build_object('id', h.id, 'name', h.name) AS horse, n.case_id AS "caseId", n.cause, json_build_object('id', f.id, 'name', f.name) AS "fromPerson",
       n.from_role AS "fromRole", n.to_role AS "toRole", CASE WHEN t.id IS NULL THEN NULL ELSE json_build_object('id', t.id, 'name', t.name) END AS "toPerson",
-      n.urgent, n.situation, n.found, n.done, n.must_do AS "mustDo", n.by_when AS "byWhen", n.call_me_if AS "callMeIf", n.written_at AS "writtenAt",
+      n.urgent, n.situation, n.found, n.done, n.must_do AS "mustDo", n.by_when AS "byWhen", n.call_me_if AS "callMeIf", n.written_at AS "writtenAt", n.happened_at AS "happenedAt",
       n.acknowledge_by AS "acknowledgeBy", CASE WHEN a.id IS NULL THEN NULL ELSE json_build_object('id', a.id, 'name', a.name) END AS "acknowledgedBy",
       n.acknowledged_at AS "acknowledgedAt", n.answer, n.ref_type AS "refType", n.ref_id AS "refId", n.version
     FROM handoff_notes n JOIN horses h ON h.practice_id = n.practice_id AND h.id = n.horse_id

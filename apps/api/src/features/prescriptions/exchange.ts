@@ -1,6 +1,7 @@
 import type { Prescription, replyToPrescription } from "@heelward/contracts";
 import type { z } from "zod";
 import { hasRole } from "../../http/actor.ts";
+import { happenedAt } from "../../http/arrival.ts";
 import { newId } from "../../http/new-id.ts";
 import type { Work } from "../../http/work.ts";
 import { recordEvent } from "../cases/events.ts";
@@ -31,6 +32,7 @@ const say = async (
         : { counterProposal: JSON.parse(JSON.stringify(counterProposal)) as object }),
       writtenBy: work.actor.personId,
       writtenAt: new Date(work.nowMs),
+      happenedAt: happenedAt(work),
       createdAt: new Date(work.nowMs),
     },
   });

@@ -1,6 +1,6 @@
 // What the life of a prescription is made of: drafted, judged, signed, answered, carried out.
 export { change, draft } from "./draft.ts";
 export { answer, reply, withdraw } from "./exchange.ts";
-export { markDone } from "./mark-done.ts";
+export { markDone, readReplaced } from "./mark-done.ts";
 export { sign } from "./sign.ts";
 export { domainPlan, list, read } from "./views.ts";

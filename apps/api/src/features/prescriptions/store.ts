@@ -42,7 +42,7 @@ export const findPrescriptions = (
       x.interval_days AS "intervalDays", x.urgent, x.radiograph_ids AS "radiographIds", x.findings, x.overrides, x.consent, ${personOf(Prisma.sql`d`)} AS "draftedBy", ${personOf(Prisma.sql`s`)} AS "signedBy",
       x.signed_at AS "signedAt", x.signature, x.signed_text AS "signedText", x.signing_key_id AS "signingKeyId", x.replaces_id AS "replacesId", x.superseded_at AS "supersededAt",
       ${personOf(Prisma.sql`r`)} AS "repliedBy", x.replied_at AS "repliedAt", x.version,
-      coalesce((SELECT json_agg(json_build_object('id', m.id, 'kind', m.kind, 'text', m.text, 'counterProposal', m.counter_proposal, 'writtenBy', json_build_object('id', w.id, 'name', w.name), 'writtenAt', m.written_at) ORDER BY m.written_at, m.id)
+      coalesce((SELECT json_agg(json_build_object('id', m.id, 'kind', m.kind, 'text', m.text, 'counterProposal', m.counter_proposal, 'writtenBy', json_build_object('id', w.id, 'name', w.name), 'writtenAt', m.written_at, 'happenedAt', m.happened_at) ORDER BY m.written_at, m.id)
         FROM prescription_messages m JOIN people w ON w.practice_id = m.practice_id AND w.id = m.written_by WHERE m.practice_id = x.practice_id AND m.prescription_id = x.id), '[]') AS messages
     FROM prescriptions x JOIN horses h ON h.practice_id = x.practice_id AND h.id = x.horse_id JOIN people d ON d.practice_id = x.practice_id AND d.id = x.drafted_by
     LEFT JOIN people s ON s.practice_id = x.practice_id AND s.id = x.signed_by LEFT JOIN people r ON r.practice_id = x.practice_id AND r.id = x.replied_by

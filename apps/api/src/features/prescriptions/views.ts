@@ -16,6 +16,7 @@ const view = (row: store.PrescriptionRow): Prescription => ({
   messages: row.messages.map((message) => ({
     ...message,
     writtenAt: new Date(message.writtenAt).toISOString(),
+    happenedAt: message.happenedAt === null ? null : new Date(message.happenedAt).toISOString(),
   })),
 });
 

@@ -74,6 +74,22 @@ const compare = (
     ];
   });
 
+/** Two people, or one person twice, must not close one visit after the other without knowing of it. */
+const assertSeen = async (
+  { tx }: Work,
+  horseId: string,
+  seen: string | null | undefined,
+): Promise<void> => {
+  if (seen === undefined) return;
+  const [newest] = await store.findShoeing(tx, { horseId, limit: 1 });
+  if (newest === undefined || newest.id === seen) return;
+  throw new Problem(
+    "conflict",
+    `Another visit was recorded meanwhile, by ${newest.farrier.name}; look at it first.`,
+    { recordId: newest.id },
+  );
+};
+
 /**
  * Records what was done: closes the plan and the running reset, compares with the plan, opens and
  * books the next reset, and sends the notes, all in one transaction. Departures need a reason.
@@ -97,10 +113,13 @@ export const record = async (
   )
     throw badField("/photoIds", "must name photos of this horse");
   await tx.$executeRaw`SELECT 1 FROM horses WHERE id = ${horseId}::uuid FOR UPDATE`;
+  await assertSeen(work, horseId, input.lastRecordId);
   const plan =
     input.prescriptionId === undefined
       ? null
-      : await prescriptions.markDone(work, input.prescriptionId, horseId);
+      : input.byReplacedPlan === true
+        ? await prescriptions.readReplaced(work, input.prescriptionId, horseId)
+        : await prescriptions.markDone(work, input.prescriptionId, horseId);
   const comparisons = compare(plan, input);
   const deviations = comparisons.flatMap((one) => one.deviations);
   const isWorseNow = isWorse(
@@ -165,7 +184,8 @@ export const record = async (
       farrierId: actor.personId,
       startedAt: input.startedAt === undefined ? null : new Date(input.startedAt),
       doneAt,
-      asPlanned: input.asPlanned && deviations.length === 0,
+      byReplacedPlan: input.byReplacedPlan === true,
+      asPlanned: input.asPlanned && deviations.length === 0 && input.byReplacedPlan !== true,
       feet: JSON.parse(JSON.stringify(input.feet)) as object[],
       comparison: JSON.parse(
         JSON.stringify(
@@ -190,6 +210,10 @@ export const record = async (
     horseId,
     payload: { prescriptionId: plan?.id ?? null, deviations, doneAt: input.doneAt },
   });
+  const replaced =
+    plan !== null && input.byReplacedPlan === true
+      ? `plan ${String(plan.number)} was followed; it had been replaced without the farrier hearing of it`
+      : null;
   const done = input.feet.map(
     (foot) =>
       `${foot.foot}: breakover ${foot.breakoverBeforeMm === null ? "" : `${foot.breakoverBeforeMm} before, `}${foot.breakoverAfterMm} mm after, heels ${foot.heelRemovedMm} mm, ${findShoe(foot.shoe)?.name ?? foot.shoe}`,
@@ -198,7 +222,12 @@ export const record = async (
     horseId,
     caseId: horse.openCaseId,
     kind: "shoeing",
-    title: deviations.length === 0 ? "Feet done as planned" : "Feet done, not all as planned",
+    title:
+      replaced !== null
+        ? "Feet done by a plan that had been replaced"
+        : deviations.length === 0
+          ? "Feet done as planned"
+          : "Feet done, not all as planned",
     at: doneAt.getTime(),
     detail: [...done, ...deviations, input.notes ?? ""].filter((part) => part !== "").join(". "),
     refType: "shoeing record",
@@ -219,11 +248,12 @@ export const record = async (
       ],
       done,
       departures: [
+        ...(replaced === null ? [] : [replaced]),
         ...deviations,
         ...(input.departures === undefined ? [] : [`reason: ${input.departures}`]),
       ],
       yardMustDo: wedgeRemoval === null ? [] : [wedgeRemoval],
-      urgent: deviations.length > 0 || isWorseNow,
+      urgent: deviations.length > 0 || isWorseNow || replaced !== null,
       ringNumber: await practicePhone(work),
       ...defined({ nextResetOn: bookedOn }),
     },

@@ -32,7 +32,7 @@ export const findShoeing = async (
     );
   const rows = await tx.$queryRaw<ShoeingRow[]>`
     SELECT s.id, s.horse_id AS "horseId", s.case_id AS "caseId", s.prescription_id AS "prescriptionId", p.number AS "prescriptionNumber", json_build_object('id', f.id, 'name', f.name) AS farrier,
-      s.started_at AS "startedAt", s.done_at AS "doneAt", s.created_at AS "receivedAt", s.as_planned AS "asPlanned", s.feet, s.comparison, s.deviations, s.wedge_removal AS "wedgeRemoval",
+      s.started_at AS "startedAt", s.done_at AS "doneAt", s.created_at AS "receivedAt", l.late AS "cameLate", s.by_replaced_plan AS "byReplacedPlan", s.as_planned AS "asPlanned", s.feet, s.comparison, s.deviations, s.wedge_removal AS "wedgeRemoval",
       s.comfort_before AS "comfortBefore", s.comfort_after AS "comfortAfter", s.departures, s.notes, s.photo_ids AS "photoIds", s.next_reset_on AS "nextResetOn",
       json_build_object(
         'state', CASE WHEN f1.films IS NOT NULL THEN 'attached' WHEN w.id IS NOT NULL THEN 'waived'
@@ -44,6 +44,9 @@ export const findShoeing = async (
     LEFT JOIN LATERAL (
       SELECT json_agg(x.radiograph_id ORDER BY x.settled_at) AS films, (array_agg(x.settled_by ORDER BY x.settled_at DESC))[1] AS settled_by, max(x.settled_at) AS settled_at
       FROM post_fit_films x WHERE x.practice_id = s.practice_id AND x.shoeing_record_id = s.id AND x.radiograph_id IS NOT NULL) f1 ON true
+    LEFT JOIN LATERAL (
+      SELECT json_build_object('deviceAt', to_char(a.device_at AT TIME ZONE 'UTC', 'YYYY-MM-DD"T"HH24:MI:SS.MS"Z"'), 'clockOffsetMs', a.clock_offset_ms) AS late
+      FROM arrivals a WHERE a.practice_id = s.practice_id AND a.record_id = s.id LIMIT 1) l ON true
     LEFT JOIN LATERAL (
       SELECT x.* FROM post_fit_films x WHERE x.practice_id = s.practice_id AND x.shoeing_record_id = s.id AND x.waived_reason IS NOT NULL ORDER BY x.settled_at DESC LIMIT 1) w ON true
     WHERE ${Prisma.join(conditions, " AND ")} ORDER BY s.done_at DESC, s.id DESC LIMIT ${filter.limit}`;
