@@ -254,7 +254,7 @@ describe("a sinking bone", () => {
       (one: { rule: string }) => one.rule === "radiograph/sinking-pattern@1",
     );
     expect(raised).toHaveLength(1);
-    expect(raised[0].detail).toMatch(/founder distance up 3\.0 mm since 2026-02-16/);
+    expect(raised[0].detail).toMatch(/founder distance up 3\.0 mm since 16 February 2026/);
     const hopper = await newCase(room, "Marl Hopper");
     await addSeries(room, hopper, MARL_HOPPER, SHAPE.marlHopper);
     const never = await service.vet.get(`/cases/${hopper}/measurement-series?foot=LF`);

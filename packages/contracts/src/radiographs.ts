@@ -60,6 +60,10 @@ export const radiograph = z
     view,
     takenAt: instant,
     ageDays: z.int(),
+    ageState: z
+      .enum(["fresh", "amber", "red"])
+      .describe("by the limits for its case: a foot under treatment outgrows its film sooner"),
+    ageText: z.string(),
     fileName: z.string(),
     mediaType: z.string(),
     sha256: z.string(),
@@ -109,6 +113,23 @@ export const readRadiograph = operation({
   params: radiographId,
   response: radiograph,
 });
+const spread = z.object({ mm: z.number(), px: z.number() });
+export const readFilmFigures = operation({
+  id: "readFilmFigures",
+  method: "GET",
+  path: "/film-figures",
+  tag: "radiographs",
+  access: readers,
+  status: 200,
+  summary: "The figures by which films are measured and compared today",
+  response: z.object({
+    landmarkSpread: spread.describe("standard deviation of a mark placed by hand"),
+    edgeReach: spread.describe("how far from a mark its edge is looked for"),
+    wedgeSdDegrees: z.number(),
+    sem: z.record(z.string(), z.number()).describe("standard error of one reading, by measure"),
+  }),
+});
+export type FilmFigures = z.infer<typeof readFilmFigures.response>;
 export const addRadiograph = operation({
   id: "addRadiograph",
   method: "POST",

@@ -11,7 +11,7 @@ import {
 } from "@heelward/domain/trim";
 import { daysBetween, localDateOf } from "@heelward/domain/time";
 import type { Work } from "../../http/work.ts";
-import { ownReadingErrors } from "../radiographs/reading-errors.ts";
+import { ownReadingErrors } from "../radiographs/reading-figures.ts";
 import { measuredFilms, type RadiographRow } from "../radiographs/service.ts";
 import { scaleOf } from "../radiographs/view.ts";
 

@@ -16,7 +16,7 @@ import * as cases from "../cases/service.ts";
 import * as horses from "../horses/service.ts";
 import * as radiographs from "../radiographs/service.ts";
 import { assertCatalogue } from "./catalogue.ts";
-import { ownReadingErrors } from "../radiographs/reading-errors.ts";
+import { ownReadingErrors } from "../radiographs/reading-figures.ts";
 import { filmForProposal } from "./film-measures.ts";
 
 type Wishes = z.output<NonNullable<typeof contract.body>>;

@@ -9,6 +9,7 @@ import {
   DORSOPALMAR_LANDMARKS,
   LATEROMEDIAL_LANDMARKS,
   type ConstructionLine,
+  type FilmFigures,
   type MeasuredFilm,
   type MeasureKey,
   type Measurement,
@@ -16,6 +17,7 @@ import {
   type Scale,
 } from "@heelward/domain/geometry";
 import type { Finding } from "@heelward/domain/evidence";
+import type { Film } from "@heelward/radiograph/film";
 import { localDateOf } from "@heelward/domain/time";
 import { badField } from "../../http/problem.ts";
 import { defined } from "../../http/defined.ts";
@@ -43,6 +45,7 @@ export const measureFilm = (
   film: Pick<RadiographRow, "view" | "scale" | "wedgeDegrees" | "shod" | "groundLineOn">,
   animal: AnimalType,
   points: Points,
+  figures: Pick<FilmFigures, "landmarkSpread" | "wedgeSdDegrees">,
 ): readonly Measurement[] => {
   const scale = defined(scaleOf(film)) as Scale;
   const shared = {
@@ -51,9 +54,14 @@ export const measureFilm = (
     animal: { kind: animal },
     shod: film.shod,
     groundLineOn: film.groundLineOn,
+    landmarkSpread: figures.landmarkSpread,
   };
   return film.view === "lateromedial"
-    ? measureLateromedial({ ...shared, wedgeDegrees: film.wedgeDegrees })
+    ? measureLateromedial({
+        ...shared,
+        wedgeDegrees: film.wedgeDegrees,
+        wedgeStandardUncertaintyDegrees: figures.wedgeSdDegrees,
+      })
     : measureDorsopalmar(shared);
 };
 
@@ -80,16 +88,32 @@ export const measuredFilm = (
   measurements: measurements as MeasuredFilm["measurements"],
 });
 
+/** Spacing at the detector as the file states it, where it is the same both ways. */
+const detectorSpacing = (row: RadiographRow): number | undefined => {
+  const { atDetector } = (row.film as Pick<Film, "spacing">).spacing ?? {};
+  return atDetector !== undefined && atDetector.rowMm === atDetector.columnMm
+    ? atDetector.rowMm
+    : undefined;
+};
+
 /** What must be looked at before these marks are believed. */
 export const checkMarks = (
   row: RadiographRow,
   points: Points,
   measured: MeasuredFilm,
   earlier: readonly MeasuredFilm[],
+  limits: FilmFigures["limits"],
 ): readonly Finding[] => [
-  ...checkFilm(measured, earlier),
+  ...checkFilm(measured, earlier, limits),
   ...(row.view === "lateromedial"
-    ? checkMarker({ landmarks: points, scale: defined(scaleOf(row)) as Scale })
+    ? checkMarker(
+        {
+          landmarks: points,
+          scale: defined(scaleOf(row)) as Scale,
+          detectorMmPerPx: detectorSpacing(row),
+        },
+        limits,
+      )
     : []),
   ...positionFindings(row.positionCard as PositionCardItem[]),
 ];

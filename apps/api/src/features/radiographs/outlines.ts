@@ -10,6 +10,7 @@ import type { Work } from "../../http/work.ts";
 import { recordEvent } from "../cases/events.ts";
 import * as cases from "../cases/service.ts";
 import { findOutlines } from "./outline-store.ts";
+import { filmFigures } from "./reading-figures.ts";
 import { findRow } from "./service.ts";
 import * as store from "./store.ts";
 import { scaleOf, viewMeasurement } from "./view.ts";
@@ -68,6 +69,7 @@ const measureShadow = async (work: Work, row: store.RadiographRow, input: NewOut
     markerStart,
     markerEnd,
     scale: defined(scaleOf(row)) as Scale,
+    landmarkSpread: (await filmFigures(work)).landmarkSpread,
   });
   if (!isAllowed(result.findings))
     throw ruleViolated(

@@ -11,6 +11,7 @@ import {
   placeLandmarks,
   placeRepeatReading,
   readAnnotatedFilm,
+  readFilmFigures,
   readFilmOriginal,
   readFilmPixels,
   readFilmPreview,
@@ -31,6 +32,7 @@ import { measurementsCsv } from "./export/measurements-csv.ts";
 import { structuredReport } from "./export/structured-report.ts";
 import * as files from "./film-files.ts";
 import * as outlines from "./outlines.ts";
+import { readingFigures } from "./reading-figures.ts";
 import { release } from "./release.ts";
 import { series } from "./series.ts";
 import * as radiographs from "./service.ts";
@@ -40,6 +42,7 @@ export const radiographRoutes = (app: FastifyInstance, dependencies: Dependencie
   route(app, dependencies, listRadiographs, (work, { params }) =>
     radiographs.list(work, params.caseId),
   );
+  route(app, dependencies, readFilmFigures, (work) => readingFigures(work));
   route(app, dependencies, readRadiograph, (work, { params }) =>
     radiographs.read(work, params.radiographId),
   );

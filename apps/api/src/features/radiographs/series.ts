@@ -9,7 +9,7 @@ import {
 import type { z } from "zod";
 import type { Work } from "../../http/work.ts";
 import * as cases from "../cases/service.ts";
-import { ownReadingErrors } from "./reading-errors.ts";
+import { ownReadingErrors } from "./reading-figures.ts";
 import { animalOf, measuredFilms } from "./service.ts";
 
 type Foot = RadiographView["foot"];

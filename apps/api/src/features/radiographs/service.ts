@@ -9,7 +9,7 @@ import {
   type ScaleView,
 } from "@heelward/contracts";
 import { isAllowed, type Finding } from "@heelward/domain/evidence";
-import { type MeasuredFilm, type Measurement } from "@heelward/domain/geometry";
+import type { FilmFigures, MeasuredFilm, Measurement } from "@heelward/domain/geometry";
 import { readFilmInWorker } from "@heelward/radiograph/decode-worker";
 import type { Film } from "@heelward/radiograph/film";
 import { renderFilm } from "@heelward/radiograph/raster";
@@ -24,6 +24,7 @@ import { recordEvent } from "../cases/events.ts";
 import * as cases from "../cases/service.ts";
 import { assertLandmarks, checkMarks, measuredFilm, measureFilm } from "./measure.ts";
 import { changeOf } from "../../records/change-of.ts";
+import { filmFigures } from "./reading-figures.ts";
 import * as store from "./store.ts";
 import { viewLandmarkSet, viewMeasurement, viewRadiograph } from "./view.ts";
 
@@ -40,17 +41,20 @@ export const findRow = async ({ tx }: Work, id: string): Promise<store.Radiograp
   return row;
 };
 
-export const read = async (work: Work, id: string): Promise<RadiographView> =>
-  viewRadiograph(await findRow(work, id), work.nowMs);
+export const read = async (work: Work, id: string): Promise<RadiographView> => {
+  const row = await findRow(work, id);
+  return viewRadiograph(row, work.nowMs, (await filmFigures(work)).filmAge);
+};
 
 export const list = async (work: Work, caseId: string): Promise<{ items: RadiographView[] }> => {
   await cases.read(work, caseId);
   const rows = await store.findRadiographs(work.tx, { caseId });
-  return { items: rows.map((row) => viewRadiograph(row, work.nowMs)) };
+  const { filmAge } = await filmFigures(work);
+  return { items: rows.map((row) => viewRadiograph(row, work.nowMs, filmAge)) };
 };
 
 /** Millimetres as the file itself states them, to be confirmed or replaced by a marker. */
-const statedScale = (film: Film): ScaleView => {
+const statedScale = (film: Film, { uncalibratedScaleSd }: FilmFigures): ScaleView => {
   const { stated, atDetector, magnification } = film.spacing ?? {};
   const spacing = stated ?? atDetector;
   if (spacing === undefined || Math.abs(spacing.rowMm - spacing.columnMm) > spacing.rowMm * 0.001)
@@ -60,7 +64,13 @@ const statedScale = (film: Film): ScaleView => {
   const parsed =
     factor === undefined
       ? undefined
-      : scaleSchema.safeParse({ kind: "spacing", mmPerPx: spacing.rowMm, magnification: factor });
+      : scaleSchema.safeParse({
+          kind: "spacing",
+          mmPerPx: spacing.rowMm,
+          magnification: factor,
+          // A factor in the file is the operator's estimate, not a measurement.
+          ...(stated === undefined ? { relativeStandardUncertainty: uncalibratedScaleSd } : {}),
+        });
   return parsed?.success === true ? parsed.data : { kind: "none" };
 };
 
@@ -150,7 +160,7 @@ export const add = async (
       heightPx: film.heightPx,
       bitsStored: film.bitsStored,
       film: JSON.parse(JSON.stringify(about)) as object,
-      scale: statedScale(film),
+      scale: statedScale(film, await filmFigures(work)),
       wedgeDegrees: input.wedgeDegrees,
       beamCentring: input.beamCentring,
       shod: input.shod === "true",
@@ -320,13 +330,14 @@ const measureAndCheck = async (
   row: store.RadiographRow,
   points: NewSet["points"],
 ): Promise<{ measurements: readonly Measurement[]; findings: readonly Finding[] }> => {
-  const measurements = measureFilm(row, await animalOf(work, row.horseId), points);
+  const figures = await filmFigures(work);
+  const measurements = measureFilm(row, await animalOf(work, row.horseId), points, figures);
   const earlier = (await measuredFilms(work, row.horseId, row.foot))
     .filter((one) => one.row.id !== row.id && one.row.view === row.view)
     .map((one) => one.measured);
   return {
     measurements,
-    findings: checkMarks(row, points, measuredFilm(row, measurements), earlier),
+    findings: checkMarks(row, points, measuredFilm(row, measurements), earlier, figures.limits),
   };
 };
 

@@ -14,6 +14,8 @@ export interface RadiographRow {
   readonly view: FilmContext["view"];
   readonly takenAt: Date;
   readonly timeZone: string;
+  /** Phase of its case: a film goes stale sooner under treatment. */
+  readonly casePhase: string;
   readonly fileName: string;
   readonly mediaType: string;
   readonly sha256: string;
@@ -60,12 +62,13 @@ export const findRadiographs = (
     conditions.push(Prisma.sql`r.horse_id = ${filter.horseId}::uuid`);
   if (filter.foot !== undefined) conditions.push(Prisma.sql`r.foot = ${filter.foot}`);
   return tx.$queryRaw<RadiographRow[]>`
-    SELECT r.id, r.horse_id AS "horseId", r.case_id AS "caseId", r.foot, r.view, r.taken_at AS "takenAt", y.time_zone AS "timeZone", r.file_name AS "fileName", r.media_type AS "mediaType", r.sha256,
+    SELECT r.id, r.horse_id AS "horseId", r.case_id AS "caseId", r.foot, r.view, r.taken_at AS "takenAt", y.time_zone AS "timeZone", k.phase AS "casePhase", r.file_name AS "fileName", r.media_type AS "mediaType", r.sha256,
       r.size_bytes AS "sizeBytes", r.blob_key AS "blobKey", r.preview_key AS "previewKey", r.pixels_key AS "pixelsKey", r.width_px AS "widthPx", r.height_px AS "heightPx", r.bits_stored AS "bitsStored",
       r.film, r.scale, r.wedge_degrees AS "wedgeDegrees", r.beam_centring AS "beamCentring", r.shod, r.ground_line_on AS "groundLineOn", r.position_card AS "positionCard",
       ${personOf(Prisma.sql`a`)} AS "addedBy", ${personOf(Prisma.sql`c`)} AS "sideConfirmedBy", r.side_confirmed_at AS "sideConfirmedAt", ${personOf(Prisma.sql`e`)} AS "releasedBy", r.released_at AS "releasedAt",
       (SELECT count(*)::int FROM landmark_sets l WHERE l.practice_id = r.practice_id AND l.radiograph_id = r.id AND NOT l.for_study) AS "landmarkSetCount", r.version
     FROM radiographs r JOIN horses h ON h.practice_id = r.practice_id AND h.id = r.horse_id JOIN yards y ON y.practice_id = h.practice_id AND y.id = h.yard_id
+    JOIN cases k ON k.practice_id = r.practice_id AND k.id = r.case_id
     JOIN people a ON a.practice_id = r.practice_id AND a.id = r.added_by LEFT JOIN people c ON c.practice_id = r.practice_id AND c.id = r.side_confirmed_by LEFT JOIN people e ON e.practice_id = r.practice_id AND e.id = r.released_by
     WHERE ${Prisma.join(conditions, " AND ")} ORDER BY r.taken_at DESC, r.foot, r.id LIMIT 500`;
 };

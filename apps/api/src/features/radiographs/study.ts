@@ -6,7 +6,7 @@ import type {
 import {
   definitionOf,
   repeatReadingStudy,
-  semOf,
+  semFigureKey,
   type MeasureKey,
   type RepeatReading,
 } from "@heelward/domain/geometry";
@@ -16,7 +16,7 @@ import { newId } from "../../http/new-id.ts";
 import { badField, notFound, Problem } from "../../http/problem.ts";
 import type { Work } from "../../http/work.ts";
 import { assertLandmarks, measureFilm } from "./measure.ts";
-import { adoptedErrors, practiceToday, settingKeyOf } from "./reading-errors.ts";
+import { adoptedErrors, filmFigures, practiceToday } from "./reading-figures.ts";
 import { animalOf, findRow } from "./service.ts";
 import * as store from "./store.ts";
 import { viewMeasurement } from "./view.ts";
@@ -34,7 +34,12 @@ export const placeReading = async (
   if ((await store.lockRadiograph(tx, radiographId)) === null) throw notFound("film");
   const row = await findRow(work, radiographId);
   assertLandmarks(row.view, points);
-  const measurements = measureFilm(row, await animalOf(work, row.horseId), points);
+  const measurements = measureFilm(
+    row,
+    await animalOf(work, row.horseId),
+    points,
+    await filmFigures(work),
+  );
   const id = newId();
   await tx.landmarkSet.create({
     data: {
@@ -94,9 +99,10 @@ export const readStudy = async (
 ): Promise<z.input<typeof readRepeatReadingStudy.response>> => {
   const rows = await readingsOf(work);
   const adopted = await adoptedErrors(work);
+  const figures = await filmFigures(work);
   const readers = new Map(rows.map((row) => [row.readerId, row.readerName]));
   return {
-    items: repeatReadingStudy(asReadings(rows)).map((one) => {
+    items: repeatReadingStudy(asReadings(rows), figures.studySize).map((one) => {
       const own = adopted.get(one.measure);
       return {
         ...one,
@@ -104,7 +110,7 @@ export const readStudy = async (
         unit: definitionOf(one.measure).unit,
         missing: one.missing ?? null,
         inUse: {
-          sem: own?.sem ?? semOf(one.measure),
+          sem: own?.sem ?? figures.sem[one.measure] ?? 0,
           isOwn: own !== undefined,
           since: own?.since ?? null,
         },
@@ -123,7 +129,8 @@ export const adopt = async (
   const { tx, actor, nowMs } = work;
   if (!actor.clinicalLead)
     throw new Problem("forbidden", "Only the clinical lead adopts the practice's own figures.");
-  const results = repeatReadingStudy(asReadings(await readingsOf(work)));
+  const { studySize } = await filmFigures(work);
+  const results = repeatReadingStudy(asReadings(await readingsOf(work)), studySize);
   for (const [index, key] of (input.measures ?? []).entries()) {
     const found = results.find((one) => one.measure === key);
     if (found?.enough !== true)
@@ -143,7 +150,7 @@ export const adopt = async (
     data: chosen.map((one) => ({
       practiceId: actor.practiceId,
       id: newId(),
-      key: settingKeyOf(one.measure),
+      key: semFigureKey(one.measure),
       value: one.sem,
       source: `Own repeat-reading study: ${one.films} films, ${one.readers} people, ${one.readings} readings (${one.method})`,
       since,

@@ -8,12 +8,14 @@ import {
   type ScaleView,
 } from "@heelward/contracts";
 import {
+  filmAge,
   millimetresPerPixel,
   missingPositionItems,
+  type FilmFigures,
   type Measurement,
   type PositionCardItem,
 } from "@heelward/domain/geometry";
-import { daysBetween, localDateOf } from "@heelward/domain/time";
+import { localDateOf } from "@heelward/domain/time";
 import { z } from "zod";
 import { isoOrNull } from "../../http/dates.ts";
 import type { LandmarkSetRow, RadiographRow } from "./store.ts";
@@ -22,16 +24,33 @@ export const scaleOf = (row: Pick<RadiographRow, "scale">): ScaleView =>
   scaleSchema.parse(row.scale);
 
 /** A film as the screens show it. */
-export const viewRadiograph = (row: RadiographRow, nowMs: number): RadiographView => {
-  const { blobKey: _blob, previewKey: _preview, pixelsKey: _pixels, timeZone, ...rest } = row;
+export const viewRadiograph = (
+  row: RadiographRow,
+  nowMs: number,
+  ageLimits: FilmFigures["filmAge"],
+): RadiographView => {
+  const {
+    blobKey: _blob,
+    previewKey: _preview,
+    pixelsKey: _pixels,
+    timeZone,
+    casePhase,
+    ...rest
+  } = row;
   const scale = scaleOf(row);
+  const course = casePhase === "maintenance" ? "maintenance" : "treatment";
+  const age = filmAge(
+    localDateOf(row.takenAt.getTime(), timeZone),
+    localDateOf(nowMs, timeZone),
+    course,
+    ageLimits[course],
+  );
   return {
     ...rest,
     takenAt: row.takenAt.toISOString(),
-    ageDays: daysBetween(
-      localDateOf(row.takenAt.getTime(), timeZone),
-      localDateOf(nowMs, timeZone),
-    ),
+    ageDays: age.days,
+    ageState: age.state,
+    ageText: age.text,
     film: row.film as RadiographView["film"],
     scale,
     positionCard: [...row.positionCard],

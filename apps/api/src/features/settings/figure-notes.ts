@@ -69,6 +69,8 @@ export const FIGURE_NOTES: Readonly<Record<string, FigureNote>> = {
   "firstaid.ice-check": { label: "Ice: check every", stricter: "lower" },
   "radiograph.landmark-sd": { label: "Landmark by hand, spread" },
   "radiograph.landmark-sd-no-scale": { label: "Landmark by hand, spread without scale" },
+  "radiograph.edge-reach": { label: "Edge search, reach from a mark" },
+  "radiograph.edge-reach-no-scale": { label: "Edge search, reach without scale" },
   "radiograph.wedge-sd": { label: "Stated wedge angle, spread" },
   "radiograph.uncalibrated-scale-sd": { label: "Scale without a marker, spread" },
   "radiograph.sem-distance": { label: "Reading error of a distance" },

@@ -21,6 +21,24 @@ export const settingValue = async (
   return own?.value ?? standard.value;
 };
 
+/** Every figure whose key begins so, with the practice's own values of a day in their places. */
+export const figuresBeginning = async (
+  { tx }: Pick<Work, "tx">,
+  start: string,
+  on: string,
+): Promise<ReadonlyMap<string, number>> => {
+  const figures = [...FIGURES.values()].filter(({ key }) => key.startsWith(start));
+  const own = await findInForce(
+    tx,
+    figures.map(({ key }) => key),
+    on,
+  );
+  return new Map([
+    ...figures.map(({ key, value }) => [key, value] as const),
+    ...own.map(({ key, value }) => [key, value] as const),
+  ]);
+};
+
 /** A group of settings as the rules take it, with the practice's own values of a day in their places. */
 export const ownSettings = async <G extends Numbers>(
   { tx }: Pick<Work, "tx">,

@@ -1,15 +1,19 @@
-import type { FilmOutline, LandmarkSetView, MeasurementView } from "@heelward/contracts";
-import { filmAge, type ConstructionLine, type MeasureKey } from "@heelward/domain/geometry";
-import { localDateOf } from "@heelward/domain/time";
+import type {
+  FilmOutline,
+  LandmarkSetView,
+  MeasurementView,
+  RadiographView,
+} from "@heelward/contracts";
+import { type ConstructionLine, type MeasureKey } from "@heelward/domain/geometry";
 import type { Film } from "@heelward/radiograph/film";
 import { readPractice } from "../../people/practice.ts";
 import * as cases from "../../cases/service.ts";
 import type { Work } from "../../../http/work.ts";
 import { linesOf } from "../measure.ts";
 import * as outlines from "../outlines.ts";
-import { findRow } from "../service.ts";
+import { findRow, read } from "../service.ts";
 import * as store from "../store.ts";
-import { viewLandmarkSet, viewRadiograph } from "../view.ts";
+import { viewLandmarkSet } from "../view.ts";
 
 /** 95 % coverage of a normal distribution. source: JCGM 100:2008 §6.3. */
 const COVERAGE = 1.96;
@@ -34,7 +38,7 @@ export interface FilmSheet {
   readonly practiceName: string;
   readonly horseName: string;
   readonly caseNumber: number;
-  readonly film: ReturnType<typeof viewRadiograph>;
+  readonly film: RadiographView;
   readonly set: LandmarkSetView | null;
   readonly outlines: readonly FilmOutline[];
   readonly lines: readonly NumberedLine[];
@@ -98,17 +102,12 @@ export const readSheet = async (work: Work, radiographId: string): Promise<FilmS
     latestOnly: true,
   });
   const set = latest === undefined ? null : viewLandmarkSet(latest);
-  const film = viewRadiograph(row, work.nowMs);
+  const film = await read(work, radiographId);
   const drawn = (await outlines.list(work, radiographId)).items;
   const lines = (set === null ? [] : linesOf(row.view, set.points)).map((line, index) => ({
     ...line,
     number: index + 1,
   }));
-  const age = filmAge(
-    localDateOf(row.takenAt.getTime(), row.timeZone),
-    localDateOf(work.nowMs, row.timeZone),
-    found.phase === "maintenance" ? "maintenance" : "treatment",
-  );
   const when = (iso: string) => inZone(iso, row.timeZone);
   const shadow = drawn.filter(({ kind }) => kind === "lucent line");
   return {
@@ -124,7 +123,7 @@ export const readSheet = async (work: Work, radiographId: string): Promise<FilmS
     ),
     title: `${found.horse.name}: ${FOOT[row.foot]}, ${VIEW[row.view]}`,
     facts: [
-      `Case ${found.number}. Film taken ${when(film.takenAt)}; ${age.text}.`,
+      `Case ${found.number}. Film taken ${when(film.takenAt)}; ${film.ageText}.`,
       `${row.shod ? "Shod" : "Not shod"}; ${row.wedgeDegrees === 0 ? "no wedge under the foot" : `wedge under the foot ${figure(row.wedgeDegrees, "deg")} (angles to the ground still carry it)`}; beam centred on: ${row.beamCentring}.`,
       film.hasMillimetres
         ? `Scale: ${film.scale.kind === "marker" ? "marker of known length" : "stated spacing"}.`
@@ -134,7 +133,7 @@ export const readSheet = async (work: Work, radiographId: string): Promise<FilmS
       ...(film.sideConfirmedAt === null
         ? ["Left or right is not confirmed by a second person: not for release, not for a plan."]
         : []),
-      ...(age.state === "fresh" ? [] : [`Stale: ${age.text}.`]),
+      ...(film.ageState === "fresh" ? [] : [`Stale: ${film.ageText}.`]),
       ...[...(set?.findings ?? []), ...shadow.flatMap((one) => one.findings)]
         .filter(({ outcome }) => outcome !== "pass")
         .map(({ detail }) => sentence(detail)),
