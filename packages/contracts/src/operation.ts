@@ -37,12 +37,12 @@ export interface Operation<
   readonly upload?: boolean;
   /** The answer is not JSON but bytes of this media type. */
   readonly produces?: string;
+  /** It writes down itself what came late from a device. */
+  readonly keepsArrival?: boolean;
   /** A POST that computes and stores nothing, so it needs no Idempotency-Key. */
   readonly computes?: boolean;
 }
 
-  /** It writes down itself what came late from a device. */
-  readonly keepsArrival?: boolean;
 /** Keeps the precise schema types while checking the shape. */
 export const operation = <
   P extends z.ZodType,

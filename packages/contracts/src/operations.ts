@@ -6,9 +6,9 @@ import * as medication from "./medication.ts";
 import * as medicineRecords from "./medicine-records.ts";
 import * as metabolic from "./metabolic.ts";
 import * as monitoring from "./monitoring.ts";
+import * as offline from "./offline.ts";
 import type { Operation } from "./operation.ts";
 import * as planning from "./planning.ts";
-import * as offline from "./offline.ts";
 import * as prescriptions from "./prescriptions.ts";
 import * as procedures from "./procedures.ts";
 import * as radiographs from "./radiographs.ts";
@@ -42,7 +42,7 @@ export const OPERATIONS: readonly Operation[] = [
   medication,
   medicineRecords,
   monitoring,
+  offline,
   metabolic,
   work,
 ].flatMap((module) => Object.values(module).filter(isOperation));
-  offline,

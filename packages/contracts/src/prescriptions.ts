@@ -95,6 +95,7 @@ export const prescriptionMessage = z
     counterProposal: json.nullable(),
     writtenBy: personRef,
     writtenAt: instant,
+    happenedAt: instant.nullable().describe("when it was said, where it arrived later"),
   })
   .meta({ id: "PrescriptionMessage" });
 export const prescription = z
@@ -105,7 +106,6 @@ export const prescription = z
     number: z.int(),
     horse: z.object({ id, name: z.string() }),
     status: prescriptionStatus,
-    happenedAt: instant.nullable().describe("when it was said, where it arrived later"),
     ...content,
     findings: z.array(finding),
     overrides: z.array(override),
@@ -334,6 +334,11 @@ export const shoeingRecord = z
     startedAt: instant.nullable(),
     doneAt: instant,
     receivedAt: instant,
+    cameLate: z
+      .object({ deviceAt: instant, clockOffsetMs: z.int() })
+      .nullable()
+      .describe("kept on a device without signal: what its clock said, and how far that was out"),
+    byReplacedPlan: z.boolean().describe("the plan had been replaced while there was no signal"),
     asPlanned: z.boolean(),
     feet: z.array(footDone),
     comparison: z.array(
@@ -358,11 +363,6 @@ export const shoeingRecord = z
     nextResetOn: localDate.nullable(),
     postFitFilm: z
       .object({
-    cameLate: z
-      .object({ deviceAt: instant, clockOffsetMs: z.int() })
-      .nullable()
-      .describe("kept on a device without signal: what its clock said, and how far that was out"),
-    byReplacedPlan: z.boolean().describe("the plan had been replaced while there was no signal"),
         state: z.enum(["not wanted", "wanted", "attached", "waived"]),
         radiographIds: z.array(id),
         waivedReason: z.string().nullable(),
@@ -426,9 +426,6 @@ export const recordShoeing = operation({
       z.strictObject({ noDateReason: prose(500), personToBook: id.describe("who finds the date") }),
     ]),
     noteToVet: prose(400).optional(),
-  }),
-  response: shoeingRecord.extend({ nextResetId: id }),
-});
     lastRecordId: id
       .nullable()
       .optional()
@@ -437,3 +434,6 @@ export const recordShoeing = operation({
       .literal(true)
       .optional()
       .describe("the named plan was replaced meanwhile and was worked by all the same"),
+  }),
+  response: shoeingRecord.extend({ nextResetId: id }),
+});

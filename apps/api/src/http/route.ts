@@ -279,7 +279,14 @@ export const route = <
           work.announce(operation.tag);
           if (work.arrival !== null && operation.keepsArrival !== true)
             await keepArrival(work, operation.id, subjectOf(input, fresh.body));
-          await keepAnswer(tx, actor, key, fresh);
+          await keepAnswer(
+            tx,
+            actor,
+            key,
+            operation.holdsSecret === true
+              ? { ...fresh, body: sealAnswer(sealerOf(dependencies), fresh.body, name) }
+              : fresh,
+          );
           return { answer: fresh, wrote: true };
         },
         ({ wrote }) => wrote,
