@@ -276,17 +276,9 @@ export const route = <
           const earlier = await claimKey(tx, actor, plain, key, hashRequest(input));
           if (earlier !== null) return { answer: earlier, wrote: false };
           const fresh = answerTo(operation, await handle({ ...work, reply: to }, input));
-          work.announce(operation.tag);
           if (work.arrival !== null && operation.keepsArrival !== true)
             await keepArrival(work, operation.id, subjectOf(input, fresh.body));
-          await keepAnswer(
-            tx,
-            actor,
-            key,
-            operation.holdsSecret === true
-              ? { ...fresh, body: sealAnswer(sealerOf(dependencies), fresh.body, name) }
-              : fresh,
-          );
+          await keepAnswer(tx, actor, key, fresh);
           return { answer: fresh, wrote: true };
         },
         ({ wrote }) => wrote,
