@@ -1,4 +1,6 @@
+import { Socket } from "node:net";
 import { PrismaPg } from "@prisma/adapter-pg";
+import pg from "pg";
 import { Prisma, PrismaClient } from "../generated/client.ts";
 import { sha256Hex } from "../records/canonical.ts";
 
@@ -6,23 +8,65 @@ export type Database = PrismaClient;
 export type Transaction = Prisma.TransactionClient;
 export { Prisma };
 
-const nameOfStatement = ({ sql }: { readonly sql: string }): string => sha256Hex(sql).slice(0, 32);
+/** Statements a connection keeps a plan of; lists of ids of every length would otherwise fill its memory. */
+const MOST_PLANS = 500;
+
+/** Names a statement by its text, so that a connection prepares it once; past the limit there is no name. */
+const nameStatements = (): ((query: { readonly sql: string }) => string) => {
+  const names = new Map<string, string>();
+  return ({ sql }) => {
+    const known = names.get(sql);
+    if (known !== undefined) return known;
+    if (names.size >= MOST_PLANS) return "";
+    const name = sha256Hex(sql).slice(0, 32);
+    names.set(sql, name);
+    return name;
+  };
+};
+
+/** How long a connection may take to open, and a statement to be answered. */
+const CONNECT_MS = 8_000;
+const STATEMENT_MS = 30_000;
+/** A line on which nothing has moved for so long although an answer was due is cut. */
+const SILENT_MS = 40_000;
 
 /**
- * Connects as the role that owns nothing. With `keepsPlans` each connection prepares a statement once
- * and Postgres keeps its plan, which row-level security makes dear; not for a pooler that shares
- * connections between clients.
+ * A pool whose connections are let go of when nothing comes any more: behind a cut line they would
+ * wait for ever, and so would whoever got them next.
+ */
+const openPool = (appUrl: string, size: number, options: string): pg.Pool => {
+  const pool = new pg.Pool({
+    connectionString: appUrl,
+    max: size,
+    connectionTimeoutMillis: CONNECT_MS,
+    query_timeout: STATEMENT_MS,
+    keepAlive: true,
+    ...(options === "" ? {} : { options }),
+  });
+  pool.on("connect", (client) => {
+    const { stream } = (client as pg.Client).connection;
+    if (stream instanceof Socket) stream.setTimeout(SILENT_MS, () => stream.destroy());
+  });
+  return pool;
+};
+
+/**
+ * Connects as the role that owns nothing. Each connection prepares a statement once and Postgres keeps
+ * its plan, which row-level security makes dear; not so behind a pooler that shares connections
+ * between clients (`isPooled`).
  */
 export const connect = (
   appUrl: string,
   poolSize = 10,
-  { keepsPlans = false }: { readonly keepsPlans?: boolean } = {},
+  { isPooled = false }: { readonly isPooled?: boolean } = {},
 ): Database =>
   new PrismaClient({
-    adapter: new PrismaPg(
-      { connectionString: appUrl, max: poolSize },
-      keepsPlans ? { statementNameGenerator: nameOfStatement } : {},
-    ),
+    adapter: isPooled
+      ? new PrismaPg(openPool(appUrl, poolSize, ""), { disposeExternalPool: true })
+      : new PrismaPg(openPool(appUrl, poolSize, "-c plan_cache_mode=force_generic_plan"), {
+          disposeExternalPool: true,
+          statementNameGenerator: nameStatements(),
+        }),
   });
 
 /** On whose behalf a transaction runs; row-level security follows it. */

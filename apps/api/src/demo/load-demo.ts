@@ -82,7 +82,7 @@ export const loadDemo = async ({
   nowMs,
 }: DemoOptions): Promise<DemoSummary> => {
   const secrets = loadOrCreateSecrets(dataDir);
-  const db = connect(appUrl, 4, { keepsPlans: true });
+  const db = connect(appUrl, 4);
   const client = new pg.Client({ connectionString: ownerUrl });
   await client.connect();
   const board = openDrawingBoard();
