@@ -8,9 +8,12 @@ export interface LiveService extends TestService {
   readonly url: string;
 }
 
+/** The built dashboard; another build may be named for a try. */
+export const WEB_DIST = process.env["WEB_DIST"] ?? join(root, "apps", "web", "dist");
+
 export const startLiveService = async (): Promise<LiveService> => {
   const service = await startTestService({
-    webDist: process.env["WEB_DIST"] ?? join(root, "apps", "web", "dist"),
+    webDist: WEB_DIST,
     usesRealClock: true,
   });
   const url = await service.app.listen({ host: "127.0.0.1", port: 0 });
@@ -29,8 +32,8 @@ const TIME_ZONE = "Europe/Dublin";
 /** Opens the dashboard as a person would: types e-mail and password, lands on the own queue. */
 export const sitDown = async (
   browser: Browser,
-  service: LiveService,
-  person: TestPerson,
+  service: Pick<LiveService, "url">,
+  person: Pick<TestPerson, "email">,
   viewport = { width: 1440, height: 1000 },
 ): Promise<Seat> => {
   const context = await browser.newContext({
@@ -46,7 +49,9 @@ export const sitDown = async (
   await page.getByLabel("E-mail").fill(person.email);
   await page.getByLabel("Password").fill(PASSWORD);
   await page.getByRole("button", { name: "Sign in" }).click();
-  await page.getByRole("main").waitFor();
+  // The sign-in page has a main part too: it must be gone.
+  await page.getByLabel("Password").waitFor({ state: "detached" });
+  await page.getByRole("banner").waitFor();
   return { page, go: async (path) => void (await page.goto(path)), close: () => context.close() };
 };
 

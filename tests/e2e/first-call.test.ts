@@ -1,0 +1,111 @@
+import type { Browser, Page } from "playwright-core";
+import { afterAll, beforeAll, describe, expect, it } from "vitest";
+import { launchBrowser } from "../support/browser.ts";
+import {
+  answer,
+  sitDown,
+  startLiveService,
+  type LiveService,
+  type Seat,
+} from "../support/dashboard.ts";
+
+/**
+ * How long a person who knows the form needs at its fastest, from what the person does: the
+ * keystroke-level model of Card, Moran and Newell, "The keystroke-level model for user performance
+ * time with interactive systems", Communications of the ACM 23 (1980) 396-410. A key of an average
+ * typist takes 0.28 s (40 words a minute), pointing 1.1 s, a press of the button 0.1 s, moving the
+ * hand between keys and mouse 0.4 s, making up one's mind 1.35 s.
+ */
+const SECONDS = { key: 0.28, point: 1.1, press: 0.1, hand: 0.4, mind: 1.35 } as const;
+
+/** What a person did on the page since it was opened. */
+interface Deeds {
+  readonly keys: number;
+  readonly presses: number;
+  /** Times the hand went from keys to mouse or back. */
+  readonly moves: number;
+}
+
+const watch = (page: Page) =>
+  page.addInitScript(() => {
+    const deeds = { keys: 0, presses: 0, moves: 0 };
+    let last = "mouse";
+    const note = (what: "keys" | "presses", hand: string) => {
+      deeds[what] += 1;
+      if (hand !== last) deeds.moves += 1;
+      last = hand;
+    };
+    addEventListener("keydown", () => note("keys", "keys"), true);
+    addEventListener("pointerdown", () => note("presses", "mouse"), true);
+    Reflect.set(globalThis, "deeds", deeds);
+  });
+
+const secondsOf = ({ keys, presses, moves }: Deeds): number =>
+  keys * SECONDS.key +
+  presses * (SECONDS.point + SECONDS.press + SECONDS.mind) +
+  moves * SECONDS.hand;
+
+let service: LiveService;
+let browser: Browser;
+let manager: Seat;
+beforeAll(async () => {
+  service = await startLiveService();
+  browser = await launchBrowser();
+  manager = await sitDown(browser, service, service.manager);
+  await watch(manager.page);
+});
+afterAll(async () => {
+  await browser.close();
+  await service.close();
+});
+
+const deedsOn = (page: Page): Promise<Deeds> =>
+  page.evaluate(() => Reflect.get(globalThis, "deeds") as Deeds);
+
+/** The whole call, every question answered, typed key by key. */
+const takeCall = async (page: Page, canRise: string) => {
+  await page.getByText(canRise).click();
+  await page.getByRole("combobox").pressSequentially("Test H");
+  await page.getByRole("option", { name: /Test Horse/ }).click();
+  await page.getByLabel("Who rings").pressSequentially("Cass Carer");
+  await answer(page, "Does it shift its weight from foot to foot?", "Yes");
+  await answer(page, "Are the feet warm?", "Yes");
+  await page.getByText("Left fore", { exact: true }).click();
+  await page.getByText("Right fore", { exact: true }).click();
+};
+
+describe("the first call", () => {
+  it("of a horse that cannot get up says vet now as the first thing on the page", async () => {
+    const { page, go } = manager;
+    await go("/phone-call");
+    await page.getByText("No, it cannot get up").click();
+    const alarm = await page.getByRole("alert").getByText("Vet now").boundingBox();
+    const fields = await page
+      .getByRole("main")
+      .locator("input:not([type=radio]), textarea, select")
+      .all();
+    expect(fields.length).toBeGreaterThan(0);
+    for (const field of fields) {
+      const box = await field.boundingBox();
+      if (box !== null) expect(alarm?.y ?? Number.POSITIVE_INFINITY).toBeLessThan(box.y);
+    }
+  });
+
+  it("is stamped with its time and saved, by keystrokes counted, in under 90 seconds of a person's time", async () => {
+    const { page, go } = manager;
+    await go("/phone-call");
+    const from = Date.now();
+    await takeCall(page, "Yes, it can");
+    await page.getByText("Vet today").waitFor();
+    // The form goes when the call is saved; what was done on it is counted until the last press.
+    const deeds = await deedsOn(page);
+    await page.getByRole("button", { name: "Record the call" }).click();
+    await page.getByRole("link", { name: "Write the first-aid sheet" }).waitFor();
+    expect(deeds.keys).toBeGreaterThan(10);
+    expect(secondsOf({ ...deeds, presses: deeds.presses + 1 })).toBeLessThan(90);
+    const [call] = await service.query("SELECT called_at AS at FROM phone_calls");
+    const calledAt = call?.["at"] as Date;
+    expect(calledAt.getTime()).toBeGreaterThanOrEqual(from - 60_000);
+    expect(calledAt.getTime()).toBeLessThanOrEqual(Date.now());
+  });
+});
