@@ -12,7 +12,7 @@ import Fastify, {
 import { pino } from "pino";
 import type { BlobStore } from "./blobs/blob-store.ts";
 import type { Database } from "./database/client.ts";
-import type { Secrets } from "./database/secrets.ts";
+import { tokenKeys, type TokenSecrets } from "./http/token-keys.ts";
 import { registerFeatures } from "./features/index.ts";
 import type { DriveTimesProvider } from "./features/routes/drive-times.ts";
 import { UPLOAD_LIMIT_BYTES } from "./http/upload.ts";
@@ -30,7 +30,7 @@ export interface Dependencies {
   readonly listenUrl?: string;
   readonly blobs: BlobStore;
   readonly signer: Signer;
-  readonly secrets: Pick<Secrets, "tokenPrivateKeyPem" | "tokenPublicKeyPem">;
+  readonly secrets: TokenSecrets;
   /** Epoch ms. */
   readonly now: () => number;
   /** What letters need; without it none is written. */
@@ -93,12 +93,11 @@ export const buildApp = async (dependencies: Dependencies): Promise<FastifyInsta
     strictTransportSecurity: dependencies.isSecure === true,
   });
   await app.register(cookie);
+  const keys = tokenKeys(dependencies.secrets);
   await app.register(jwt, {
-    secret: {
-      private: dependencies.secrets.tokenPrivateKeyPem,
-      public: dependencies.secrets.tokenPublicKeyPem,
-    },
-    sign: { algorithm: "EdDSA", iss: "heelward", aud: "heelward" },
+    secret: { private: keys.privatePem, public: keys.publicFor },
+    decode: { complete: true },
+    sign: { algorithm: "EdDSA", iss: "heelward", aud: "heelward", kid: keys.currentId },
     verify: {
       algorithms: ["EdDSA"],
       ignoreExpiration: true,

@@ -38,7 +38,10 @@ export const startServer = async (options: ServerOptions): Promise<Server> => {
   const db = connect(options.appUrl);
   const now = () => Date.now();
   const mail = {
-    sealer: createSealer(options.secrets.encryptionKeyHex),
+    sealer: createSealer(
+      options.secrets.encryptionKeyHex,
+      options.secrets.earlierEncryptionKeysHex,
+    ),
     publicUrl: options.publicUrl ?? `http://${options.host}:${options.port}`,
   };
   const roads =

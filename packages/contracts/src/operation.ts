@@ -31,8 +31,12 @@ export interface Operation<
   readonly response: R;
   /** The caller must send the version it saw in `If-Match`. */
   readonly ifMatch?: boolean;
-  /** The caller must have entered the password within the last minutes. */
+  /** The caller must have shown the password, a code or a passkey within the last minutes. */
   readonly stepUp?: boolean;
+  /** The answer holds something shown once; what is kept for a repeat of the request is sealed. */
+  readonly holdsSecret?: boolean;
+  /** Open to a person who still has to add the second factor their practice asks for. */
+  readonly whileEnrolling?: boolean;
   /** The body is a file upload; `body` then describes the fields beside the file. */
   readonly upload?: boolean;
   /** The answer is not JSON but bytes of this media type. */

@@ -8,12 +8,14 @@ import * as metabolic from "./metabolic.ts";
 import * as monitoring from "./monitoring.ts";
 import * as offline from "./offline.ts";
 import type { Operation } from "./operation.ts";
+import * as passwords from "./passwords.ts";
 import * as planning from "./planning.ts";
 import * as prescriptions from "./prescriptions.ts";
 import * as procedures from "./procedures.ts";
 import * as radiographs from "./radiographs.ts";
 import * as repeatReading from "./repeat-reading.ts";
 import * as resets from "./resets.ts";
+import * as secondFactors from "./second-factors.ts";
 import * as session from "./session.ts";
 import * as work from "./work.ts";
 import * as yards from "./yards.ts";
@@ -28,6 +30,8 @@ const isOperation = (value: unknown): value is Operation =>
 /** Every operation of the service, for registration, the OpenAPI document and the access tests. */
 export const OPERATIONS: readonly Operation[] = [
   session,
+  passwords,
+  secondFactors,
   yards,
   horses,
   cases,

@@ -21,10 +21,20 @@ export const PROBLEMS = {
     title: "E-mail or password do not fit",
     next: "Check both and try again, or ask your practice manager for a new invitation.",
   },
+  "second-factor-required": {
+    status: 401,
+    title: "Your second factor is needed",
+    next: "Send the same sign-in again with a code of your app, a recovery code or a passkey.",
+  },
   "reauthentication-required": {
     status: 401,
-    title: "Enter your password again",
-    next: "Signing needs a fresh sign-in. Confirm your password and repeat the request.",
+    title: "Confirm that it is you",
+    next: "Signing needs a fresh confirmation. Enter your password, a code or use your passkey, and repeat the request.",
+  },
+  "enrolment-required": {
+    status: 403,
+    title: "Add a second factor first",
+    next: "Your practice asks vets and managers for one. Add an app or a passkey, then carry on.",
   },
   forbidden: {
     status: 403,
@@ -143,6 +153,8 @@ export const problem = z
     limitBytes: z.number().int().optional(),
     accepted: z.array(z.string()).optional(),
     recordId: z.string().optional(),
+    ways: z.array(z.string()).optional(),
+    passkeyOptions: z.record(z.string(), z.unknown()).nullable().optional(),
   })
   .meta({ id: "Problem" });
 export type ProblemBody = z.infer<typeof problem>;

@@ -1,5 +1,6 @@
 import { z } from "zod";
 import { operation } from "./operation.ts";
+import { newPassword as password } from "./passwords.ts";
 import {
   email,
   id,
@@ -11,8 +12,7 @@ import {
   role,
   version,
 } from "./primitives.ts";
-
-const password = z.string().min(12).max(200);
+import { factorCode, passkeyAnswer, secondFactor } from "./second-factors.ts";
 
 export const practiceView = z
   .object({
@@ -41,7 +41,14 @@ export const person = z
 export type Person = z.infer<typeof person>;
 
 export const sessionView = z
-  .object({ person, practice: practiceView, authenticatedAt: instant, expiresAt: instant })
+  .object({
+    person,
+    practice: practiceView,
+    authenticatedAt: instant,
+    expiresAt: instant,
+    /** The practice asks for a second factor and this person has none yet: nothing else is open. */
+    mustEnrol: z.boolean(),
+  })
   .meta({ id: "Session" });
 export type SessionView = z.infer<typeof sessionView>;
 
@@ -58,8 +65,13 @@ export const signIn = operation({
   access: "public",
   status: 200,
   computes: true,
-  summary: "Sign in with e-mail and password",
-  body: z.strictObject({ email, password: z.string().min(1).max(200) }),
+  summary:
+    "Sign in with e-mail and password, and a second factor where the account has one (the first try says so)",
+  body: z.strictObject({
+    email,
+    password: z.string().min(1).max(200),
+    secondFactor: secondFactor.optional(),
+  }),
   response: tokens,
 });
 export const refreshSession = operation({
@@ -81,6 +93,7 @@ export const readSession = operation({
   tag: "session",
   access: "anyone",
   status: 200,
+  whileEnrolling: true,
   summary: "Who is signed in",
   response: sessionView,
 });
@@ -92,8 +105,18 @@ export const confirmPassword = operation({
   access: "anyone",
   status: 200,
   computes: true,
-  summary: "Enter the password again before signing",
-  body: z.strictObject({ password: z.string().min(1).max(200) }),
+  whileEnrolling: true,
+  summary: "Confirm before signing: with the password, a code of the app, or a passkey",
+  body: z
+    .strictObject({
+      password: z.string().min(1).max(200).optional(),
+      code: factorCode.optional(),
+      passkey: passkeyAnswer.optional(),
+    })
+    .refine(
+      (given) => Object.values(given).filter((value) => value !== undefined).length === 1,
+      "must hold a password, a code or a passkey, and only one of them",
+    ),
   response: tokens,
 });
 export const signOut = operation({
@@ -104,6 +127,7 @@ export const signOut = operation({
   access: "anyone",
   status: 204,
   computes: true,
+  whileEnrolling: true,
   summary: "End this session",
   response: nothing,
 });
@@ -210,6 +234,7 @@ export const invitePerson = operation({
   tag: "people",
   access: ["manager"],
   status: 201,
+  holdsSecret: true,
   summary: "Invite a person; the link works once and for seven days",
   body: z.strictObject({
     email,

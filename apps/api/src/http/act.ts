@@ -2,6 +2,7 @@ import type { Operation } from "@heelward/contracts";
 import type { Dependencies } from "../app.ts";
 import { inPractice, setRoles, type Transaction } from "../database/client.ts";
 import { appendAudit, type AuditNote } from "../records/audit.ts";
+import { keepSigningKey } from "../records/signing-keys.ts";
 import type { Actor } from "./actor.ts";
 import type { Arrival } from "./arrival.ts";
 import { Problem } from "./problem.ts";
@@ -61,17 +62,26 @@ const perform = async <T>(
 ): Promise<T> => {
   const notes: AuditNote[] = [];
   const topics = new Set<string>();
+  let hasSealed = false;
   const result = await act({
     ...moment,
     arrival: moment.arrival ?? null,
     tx,
     actor,
     blobs,
-    signer,
+    signer: {
+      ...signer,
+      seal: (document) => {
+        hasSealed = true;
+        return signer.seal(document);
+      },
+    },
     audit: (note) => void notes.push(note),
     announce: (topic) => void topics.add(topic),
     keepRefusal: (keep) => void refusals.push(keep),
   });
+  // With its public key kept beside it, a signature can be checked after the key was exchanged.
+  if (hasSealed) await keepSigningKey(tx, actor.practiceId, signer);
   if (notes.length === 0 && mustAudit(result)) throw new Error("a write left no audit entry");
   await appendAudit(
     tx,

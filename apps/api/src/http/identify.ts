@@ -43,12 +43,17 @@ export const readClaims = async (request: FastifyRequest, nowMs: number): Promis
 
 const isRole = (value: string): value is Role => (ROLES as readonly string[]).includes(value);
 
+/** Who is asking, and whether they still have to add the second factor their practice asks for. */
+export interface Identified extends Actor {
+  readonly mustEnrol: boolean;
+}
+
 /** Who this is now: a person removed, demoted or signed out elsewhere has lost access at once. */
 export const identify = async (
   tx: Transaction,
   claims: Pick<Claims, "practiceId" | "personId" | "sessionId">,
   nowMs: number,
-): Promise<Actor> => {
+): Promise<Identified> => {
   const [row] = await tx.$queryRaw<
     {
       name: string;
@@ -56,9 +61,14 @@ export const identify = async (
       registration_number: string | null;
       clinical_lead: boolean;
       authenticated_at: Date;
+      must_enrol: boolean;
     }[]
-  >`SELECT p.name, p.roles, p.registration_number, p.clinical_lead, s.authenticated_at
-    FROM people p JOIN sessions s ON s.practice_id = p.practice_id AND s.person_id = p.id
+  >`SELECT p.name, p.roles, p.registration_number, p.clinical_lead, s.authenticated_at,
+      (pr.second_factor_required AND p.roles && ARRAY['vet', 'manager'] AND NOT EXISTS (
+        SELECT 1 FROM second_factors f
+        WHERE f.practice_id = p.practice_id AND f.person_id = p.id AND f.kind <> 'recovery code' AND f.confirmed_at IS NOT NULL)) AS must_enrol
+    FROM people p JOIN practices pr ON pr.id = p.practice_id
+    JOIN sessions s ON s.practice_id = p.practice_id AND s.person_id = p.id
     WHERE p.practice_id = ${claims.practiceId}::uuid AND p.id = ${claims.personId}::uuid AND p.status = 'active'
       AND s.id = ${claims.sessionId}::uuid AND s.revoked_at IS NULL AND s.expires_at > ${new Date(nowMs)}`;
   if (row === undefined)
@@ -72,5 +82,6 @@ export const identify = async (
     registrationNumber: row.registration_number,
     clinicalLead: row.clinical_lead,
     authenticatedAtMs: row.authenticated_at.getTime(),
+    mustEnrol: row.must_enrol,
   };
 };

@@ -11,6 +11,9 @@ export interface ProblemExtras {
   readonly accepted?: readonly string[];
   readonly recordId?: string;
   readonly retryAfterSeconds?: number;
+  /** With what the caller can show who they are. */
+  readonly ways?: readonly string[];
+  readonly passkeyOptions?: Readonly<Record<string, unknown>> | null;
 }
 
 /** The only error that services throw on purpose; one plugin turns it into HTTP. */

@@ -4,12 +4,14 @@ import type { z } from "zod";
 import type { Dependencies } from "../app.ts";
 import { inPractice, setRoles, type Transaction } from "../database/client.ts";
 import { canonicalText, sha256Hex } from "../records/canonical.ts";
+import { accountLimit, type AccountLimit } from "./account-limit.ts";
 import { actAs, assertMayCall, type Acting } from "./act.ts";
 import type { Actor } from "./actor.ts";
 import { keepArrival, readArrival, subjectOf } from "./arrival.ts";
 import { identify, isOwnSite, readClaims } from "./identify.ts";
 import { parse, type In, type Out } from "./parse.ts";
 import { Problem } from "./problem.ts";
+import { openAnswer, sealAnswer, sealerOf } from "./sealed-answer.ts";
 import { readUpload } from "./upload.ts";
 import type { UploadedFile, Work } from "./work.ts";
 
@@ -39,6 +41,25 @@ const isBytes = (value: unknown): value is Bytes =>
   typeof value === "object" && value !== null && "bytes" in value && "mediaType" in value;
 
 const STEP_UP_MS = 5 * 60_000;
+const REQUESTS_PER_MINUTE = 600;
+/** Uploads are decoded and kept: dear enough for a limit of their own. */
+const UPLOADS_PER_MINUTE = 30;
+
+/** The limits of one service, shared by all its routes. */
+const limitsOf = new WeakMap<
+  Dependencies,
+  { readonly all: AccountLimit; readonly uploads: AccountLimit }
+>();
+const limits = (dependencies: Dependencies) => {
+  const known = limitsOf.get(dependencies);
+  if (known !== undefined) return known;
+  const made = {
+    all: accountLimit(dependencies.requestsPerMinute ?? REQUESTS_PER_MINUTE),
+    uploads: accountLimit(dependencies.requestsPerMinute ?? UPLOADS_PER_MINUTE),
+  };
+  limitsOf.set(dependencies, made);
+  return made;
+};
 const KEY_PATTERN = /^[\w-]{8,100}$/;
 
 const readVersion = (request: FastifyRequest): number => {
@@ -194,6 +215,10 @@ const answerTo = (
   body: show(operation, result),
 });
 
+/** What a kept answer is sealed to: it opens for the same person and key only. */
+const answerName = (actor: Actor, key: string): string =>
+  `answer:${actor.practiceId}:${actor.personId}:${key}`;
+
 /** Keeps the answer under its key, to be given again when the same request comes twice. */
 const keepAnswer = async (
   tx: Transaction,
@@ -235,12 +260,19 @@ export const route = <
     handler: async (request, to) => {
       const nowMs = dependencies.now();
       const claims = await readClaims(request, nowMs);
+      limits(dependencies).all.count(claims.personId, nowMs);
+      if (operation.upload === true) limits(dependencies).uploads.count(claims.personId, nowMs);
       const acting: Acting = {
         practiceId: claims.practiceId,
         personId: claims.personId,
         authorise: async (tx) => {
           const person = await identify(tx, claims, nowMs);
           assertMayCall(plain, person);
+          if (person.mustEnrol && operation.whileEnrolling !== true)
+            throw new Problem(
+              "enrolment-required",
+              "Your practice asks for a second factor, and you have none yet.",
+            );
           await setRoles(tx, person.roles);
           return person;
         },
@@ -268,17 +300,32 @@ export const route = <
           const { key, ...read } = readInput(request, operation, upload);
           const input = { ...read, prepared };
           if (operation.stepUp === true && nowMs - actor.authenticatedAtMs > STEP_UP_MS)
-            throw new Problem("reauthentication-required", "Signing needs your password again.");
+            throw new Problem("reauthentication-required", "Signing needs a fresh confirmation.");
           if (key === null) {
             const result = await handle({ ...work, reply: to }, input);
             return { answer: isBytes(result) ? result : answerTo(operation, result), wrote: false };
           }
           const earlier = await claimKey(tx, actor, plain, key, hashRequest(input));
-          if (earlier !== null) return { answer: earlier, wrote: false };
+          const name = answerName(actor, key);
+          if (earlier !== null)
+            return {
+              answer:
+                operation.holdsSecret === true
+                  ? { ...earlier, body: openAnswer(sealerOf(dependencies), earlier.body, name) }
+                  : earlier,
+              wrote: false,
+            };
           const fresh = answerTo(operation, await handle({ ...work, reply: to }, input));
           if (work.arrival !== null && operation.keepsArrival !== true)
             await keepArrival(work, operation.id, subjectOf(input, fresh.body));
-          await keepAnswer(tx, actor, key, fresh);
+          await keepAnswer(
+            tx,
+            actor,
+            key,
+            operation.holdsSecret === true
+              ? { ...fresh, body: sealAnswer(sealerOf(dependencies), fresh.body, name) }
+              : fresh,
+          );
           return { answer: fresh, wrote: true };
         },
         ({ wrote }) => wrote,

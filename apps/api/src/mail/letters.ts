@@ -99,6 +99,32 @@ const writeLateReset = async (
   };
 };
 
+const writeNewPassword = async (
+  { tx, room, nowMs, secret }: Writing,
+  payload: OutboxLetters["new password"],
+): Promise<Written> => {
+  const link = await tx.passwordReset.findFirst({ where: { id: payload.resetId } });
+  if (link === null || secret === null) return { drop: "the link is gone" };
+  if (link.usedAt !== null) return { drop: "used already" };
+  if (link.expiresAt.getTime() <= nowMs) return { drop: "run out" };
+  return {
+    subject: "Choose a new password",
+    text: `Somebody asked for a new password for your account. If that was you, choose one here; the link works once and for an hour:\n${room.publicUrl}/new-password/${secret}\n\nIf it was not you, do nothing: your password stays as it is.\n\n${sign(await practiceOf(tx))}`,
+  };
+};
+
+const writeSignInChanged = async (
+  { tx, room }: Writing,
+  payload: OutboxLetters["sign-in changed"],
+): Promise<Written> => {
+  const person = await tx.person.findFirst({ where: { id: payload.personId } });
+  if (person === null || person.status !== "active") return { drop: "the person has left" };
+  return {
+    subject: "Your way of signing in has changed",
+    text: `This is to tell you: ${payload.what}.\n\nIf you did not expect that, ring your practice, and end the sessions you do not know:\n${room.publicUrl}/devices\n\n${sign(await practiceOf(tx))}`,
+  };
+};
+
 const writeVisitMoved = async (
   { tx }: Writing,
   payload: OutboxLetters["visit moved"],
@@ -120,6 +146,8 @@ const WRITERS: {
   "reset reminder": writeReminder,
   "late note": writeLateNote,
   "late reset": writeLateReset,
+  "new password": writeNewPassword,
+  "sign-in changed": writeSignInChanged,
   "visit moved": writeVisitMoved,
 };
 

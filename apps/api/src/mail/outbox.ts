@@ -15,6 +15,12 @@ export interface OutboxLetters {
   readonly "reset reminder": { readonly reminderId: string; readonly to: string };
   readonly "late note": { readonly noteId: string; readonly to: string };
   readonly "late reset": { readonly resetId: string; readonly to: string };
+  readonly "new password": { readonly resetId: string; readonly to: string };
+  readonly "sign-in changed": {
+    readonly personId: string;
+    readonly what: string;
+    readonly to: string;
+  };
   readonly "visit moved": { readonly caseEventId: string; readonly to: string };
 }
 export type LetterKind = keyof OutboxLetters;

@@ -1,5 +1,6 @@
 import { hash, verify } from "@node-rs/argon2";
 import { badField } from "../../http/problem.ts";
+import { isBreached } from "./breached-passwords.ts";
 
 /** argon2id, 19 MiB, two passes: the first recommended setting of the OWASP password storage guidance. */
 const COST = { memoryCost: 19_456, timeCost: 2, parallelism: 1 } as const;
@@ -7,30 +8,27 @@ const COST = { memoryCost: 19_456, timeCost: 2, parallelism: 1 } as const;
 /** A hash nobody's password has; verified against when the account is unknown, so that the answer takes as long. */
 const NOBODY = hash("no account has this password", COST);
 
-/** Passwords everybody tries first, longer than the twelve characters we ask for. */
-const COMMON = [
-  "password1234",
-  "passwordpassword",
-  "123456789012",
-  "1234567890123",
-  "qwertyuiop12",
-  "qwertyuiopas",
-  "letmeinletmein",
-  "iloveyou1234",
-  "horsehorsehorse",
-  "administrator",
-  "welcomewelcome",
-  "111111111111",
-  "000000000000",
-  "abcdefghijkl",
-  "password12345",
-  "heelwardheelward",
-];
+/** Fewer different characters than this is a key held down. */
+const LEAST_DIFFERENT = 5;
 
-export const hashPassword = async (password: string): Promise<string> => {
+/** Words an attacker of this very service tries first. Source: ASVS 5.0, context-specific words. */
+const OF_THIS_PLACE = /^(?:heelward|laminitis|farrier|practice|horses?|[\d\W_])+$/iu;
+
+const unfit = (plain: string): string | undefined => {
+  if (new Set(plain).size < LEAST_DIFFERENT) return "repeats a few characters; choose another";
+  if (OF_THIS_PLACE.test(plain)) return "is one that anyone would try here; choose another";
+  if (isBreached(plain)) return "is known from stolen lists; choose another";
+  return undefined;
+};
+
+/**
+ * @param pointer the field it came in, for the refusal.
+ * @throws Problem for a password that is on the list of stolen ones or that anyone would try.
+ */
+export const hashPassword = async (password: string, pointer = "/password"): Promise<string> => {
   const plain = password.normalize("NFKC");
-  if (COMMON.includes(plain.toLowerCase()) || new Set(plain).size < 4)
-    throw badField("/password", "is one of the first that anyone would try; choose another");
+  const why = unfit(plain);
+  if (why !== undefined) throw badField(pointer, why);
   return hash(plain, COST);
 };
 

@@ -1,18 +1,20 @@
-import type { SessionView } from "@heelward/contracts";
+import type { SecondFactor, SessionView } from "@heelward/contracts";
 import type { Dependencies } from "../../app.ts";
 import { enterPractice, whileSigningIn, type Transaction } from "../../database/client.ts";
 import { notFound, Problem } from "../../http/problem.ts";
 import { newId } from "../../http/new-id.ts";
 import type { Work } from "../../http/work.ts";
-import { appendAudit } from "../../records/audit.ts";
+import { sealerOf } from "../../http/sealed-answer.ts";
+import { appendAudit, type AuditStamp } from "../../records/audit.ts";
 import { sha256Hex } from "../../records/canonical.ts";
 import { viewPerson } from "../people/view.ts";
+import { countFailure, forgetFailures, isLocked } from "./attempts.ts";
+import { findFactors, inForce } from "./factor-store.ts";
+import type { Site } from "./passkeys.ts";
 import { isPassword } from "./password.ts";
+import { askForFactor, checkFactor, type Asked, type OpenedWith } from "./second-factor.ts";
 import { lockAccount, lockSessionByToken, readPersonAndPractice } from "./store.ts";
 import { newSecret, REFRESH_MS } from "./tokens.ts";
-
-const FAILURES_BEFORE_LOCK = 8;
-const LOCK_MS = 15 * 60_000;
 
 /** Where a request comes from, for the audit entry and the list of sessions. */
 export interface Origin {
@@ -58,96 +60,128 @@ const view = async (
     },
     authenticatedAt: authenticatedAt.toISOString(),
     expiresAt: expiresAt.toISOString(),
+    mustEnrol:
+      practice.secondFactorRequired &&
+      person.roles.some((role) => role === "vet" || role === "manager") &&
+      inForce(await findFactors(tx, personId)).length === 0,
   };
 };
 
-/** Opens a session. Unknown, removed, locked and mistyped are one answer that takes equally long. */
-export const signIn = async (
-  { db }: Dependencies,
-  email: string,
-  password: string,
+const stampOf = (practiceId: string, personId: string, from: Origin): AuditStamp => ({
+  practiceId,
+  actorId: personId,
+  actorRoles: [],
+  requestId: from.requestId,
+  clientTime: null,
+  atMs: from.nowMs,
+});
+
+interface SignIn {
+  readonly email: string;
+  readonly password: string;
+  readonly secondFactor?: SecondFactor | undefined;
+}
+
+type Attempt =
+  | { readonly is: "open"; readonly session: OpenSession }
+  | { readonly is: "refused" }
+  | { readonly is: "asked"; readonly problem: Problem };
+
+const askBack = async (
+  tx: Transaction,
+  asked: Omit<Asked, "sealer">,
+): Promise<Problem | undefined> => {
+  const { ways, passkeyOptions } = await askForFactor(tx, asked, "sign-in");
+  if (ways.length === 0) return undefined;
+  return new Problem("second-factor-required", "The password fits. Now show your second factor.", {
+    ways,
+    passkeyOptions,
+  });
+};
+
+const open = async (
+  tx: Transaction,
+  { practiceId, personId }: { readonly practiceId: string; readonly personId: string },
+  openedWith: OpenedWith | "password",
   from: Origin,
 ): Promise<OpenSession> => {
-  const opened = await whileSigningIn(db, async (tx): Promise<OpenSession | null> => {
-    const account = await lockAccount(tx, email);
-    const isLocked =
-      account?.lockedUntil !== null &&
-      account?.lockedUntil !== undefined &&
-      account.lockedUntil.getTime() > from.nowMs;
-    const usable = account !== null && account.status === "active" && !isLocked;
-    const fits = await isPassword(usable ? account.passwordHash : null, password);
-    if (account === null) return null;
-    const scope = { practiceId: account.practiceId, personId: account.id, roles: ["system"] };
-    await enterPractice(tx, scope);
-    const stamp = {
-      practiceId: account.practiceId,
-      actorId: account.id,
-      actorRoles: [],
-      requestId: from.requestId,
-      clientTime: null,
-      atMs: from.nowMs,
-    };
-    if (!fits) {
-      if (usable) {
-        const failures = account.failedSignIns + 1;
-        const isNowLocked = failures >= FAILURES_BEFORE_LOCK;
-        await tx.person.updateMany({
-          where: { id: account.id },
-          data: {
-            failedSignIns: isNowLocked ? 0 : failures,
-            ...(isNowLocked ? { lockedUntil: new Date(from.nowMs + LOCK_MS) } : {}),
-          },
-        });
-        await appendAudit(tx, stamp, [
-          {
-            event: isNowLocked ? "sign-in.locked" : "sign-in.failed",
-            subjectType: "person",
-            subjectId: account.id,
-            horseId: null,
-            payload: null,
-          },
-        ]);
-      }
-      return null;
-    }
-    await tx.person.updateMany({
-      where: { id: account.id },
-      data: { failedSignIns: 0, lockedUntil: null },
-    });
-    const sessionId = newId();
-    const { secret, hash } = newSecret();
-    const now = new Date(from.nowMs);
-    const expiresAt = new Date(from.nowMs + REFRESH_MS);
-    await tx.session.create({
-      data: {
-        practiceId: account.practiceId,
-        id: sessionId,
-        personId: account.id,
-        tokenHash: hash,
-        expiresAt,
-        authenticatedAt: now,
-        userAgent: from.userAgent,
-        lastUsedAt: now,
-        createdAt: now,
-      },
-    });
-    await appendAudit(tx, stamp, [
-      {
-        event: "session.opened",
-        subjectType: "session",
-        subjectId: sessionId,
-        horseId: null,
-        payload: null,
-      },
-    ]);
-    return {
-      view: await view(tx, account.practiceId, account.id, now, expiresAt),
-      claims: { practiceId: account.practiceId, personId: account.id, sessionId },
-      refreshToken: secret,
-    };
+  const sessionId = newId();
+  const { secret, hash } = newSecret();
+  const now = new Date(from.nowMs);
+  const expiresAt = new Date(from.nowMs + REFRESH_MS);
+  await tx.session.create({
+    data: {
+      practiceId,
+      id: sessionId,
+      personId,
+      tokenHash: hash,
+      expiresAt,
+      authenticatedAt: now,
+      userAgent: from.userAgent,
+      openedWith,
+      lastUsedAt: now,
+      createdAt: now,
+    },
   });
-  if (opened === null) throw wrong();
-  return opened;
+  await appendAudit(tx, stampOf(practiceId, personId, from), [
+    {
+      event: "session.opened",
+      subjectType: "session",
+      subjectId: sessionId,
+      horseId: null,
+      payload: { openedWith },
+    },
+  ]);
+  return {
+    view: await view(tx, practiceId, personId, now, expiresAt),
+    claims: { practiceId, personId, sessionId },
+    refreshToken: secret,
+  };
+};
+
+/**
+ * Opens a session. Unknown, removed, locked and mistyped are one answer that takes equally long. An
+ * account with a second factor is told so only once its password fits; a wrong code counts like a
+ * wrong password, and only a whole sign-in forgets the wrong ones.
+ */
+export const signIn = async (
+  dependencies: Dependencies,
+  { email, password, secondFactor }: SignIn,
+  site: Site,
+  from: Origin,
+): Promise<OpenSession> => {
+  const attempt = await whileSigningIn(dependencies.db, async (tx): Promise<Attempt> => {
+    const account = await lockAccount(tx, email);
+    const usable =
+      account !== null && account.status === "active" && !isLocked(account, from.nowMs);
+    const fits = await isPassword(usable ? account.passwordHash : null, password);
+    if (account === null) return { is: "refused" };
+    const { practiceId, id: personId } = account;
+    await enterPractice(tx, { practiceId, personId, roles: ["system"] });
+    const asked = { practiceId, personId, nowMs: from.nowMs, site };
+    if (fits && secondFactor === undefined) {
+      const problem = await askBack(tx, asked);
+      if (problem !== undefined) return { is: "asked", problem };
+    }
+    const openedWith =
+      !fits || secondFactor === undefined
+        ? "password"
+        : await checkFactor(
+            tx,
+            { ...asked, sealer: sealerOf(dependencies) },
+            secondFactor,
+            "sign-in",
+          );
+    if (!fits || openedWith === null) {
+      if (usable) await countFailure(tx, personId, stampOf(practiceId, personId, from));
+      return { is: "refused" };
+    }
+    await forgetFailures(tx, personId);
+    return { is: "open", session: await open(tx, asked, openedWith, from) };
+  });
+  if (attempt.is === "asked") throw attempt.problem;
+  if (attempt.is === "refused") throw wrong();
+  return attempt.session;
 };
 
 /** Renews a session. A token that was used before means it was copied: the whole session ends. */
@@ -171,26 +205,15 @@ export const refresh = async (
         where: { id: session.id },
         data: { revokedAt: new Date(from.nowMs) },
       });
-      await appendAudit(
-        tx,
+      await appendAudit(tx, stampOf(session.practiceId, session.personId, from), [
         {
-          practiceId: session.practiceId,
-          actorId: session.personId,
-          actorRoles: [],
-          requestId: from.requestId,
-          clientTime: null,
-          atMs: from.nowMs,
+          event: "session.token-reused",
+          subjectType: "session",
+          subjectId: session.id,
+          horseId: null,
+          payload: null,
         },
-        [
-          {
-            event: "session.token-reused",
-            subjectType: "session",
-            subjectId: session.id,
-            horseId: null,
-            payload: null,
-          },
-        ],
-      );
+      ]);
       return null;
     }
     const { person } = await readPersonAndPractice(tx, session.practiceId, session.personId);
@@ -223,13 +246,9 @@ export const read = async ({ tx, actor }: Work): Promise<SessionView> => {
   return view(tx, actor.practiceId, actor.personId, session.authenticatedAt, session.expiresAt);
 };
 
-/** Confirms the password and starts the minutes in which signing is allowed. */
-export const confirm = async (work: Work, password: string): Promise<OpenSession> => {
+/** Starts the minutes in which signing is allowed, once it is sure that the caller is who they are. */
+export const confirm = async (work: Work): Promise<OpenSession> => {
   const { tx, actor, nowMs } = work;
-  const person = await tx.person.findUniqueOrThrow({
-    where: { practiceId_id: { practiceId: actor.practiceId, id: actor.personId } },
-  });
-  if (!(await isPassword(person.passwordHash, password))) throw wrong();
   const { secret, hash } = newSecret();
   const now = new Date(nowMs);
   const session = await tx.session.update({
@@ -273,6 +292,7 @@ export const revoke = async (work: Work, sessionId: string): Promise<null> => {
     data: { revokedAt: new Date(work.nowMs) },
   });
   if (count === 0) throw notFound("session");
+  work.announce("session");
   work.audit({
     event: "session.ended",
     subjectType: "session",

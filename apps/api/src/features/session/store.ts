@@ -17,6 +17,16 @@ export const lockAccount = async (tx: Transaction, email: string) => {
   return row ?? null;
 };
 
+/** The link to a new password with this token, locked. Needs a signing-in transaction. */
+export const lockPasswordReset = async (tx: Transaction, tokenHash: string) => {
+  const [row] = await tx.$queryRaw<
+    { practiceId: string; id: string; personId: string; expiresAt: Date; usedAt: Date | null }[]
+  >`
+    SELECT practice_id AS "practiceId", id, person_id AS "personId", expires_at AS "expiresAt", used_at AS "usedAt"
+    FROM password_resets WHERE token_hash = ${tokenHash} FOR UPDATE`;
+  return row ?? null;
+};
+
 /** The session that has or had this refresh token, locked. Needs a signing-in transaction. */
 export const lockSessionByToken = async (tx: Transaction, tokenHash: string) => {
   const [row] = await tx.$queryRaw<

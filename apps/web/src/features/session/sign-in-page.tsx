@@ -23,9 +23,9 @@ export const SignInPage = () => {
   }, [t]);
   const signIn = useMutation({
     mutationFn: () => call("signIn", { body: { email, password } }),
-    onSuccess: ({ person, practice, authenticatedAt, expiresAt }) => {
+    onSuccess: ({ accessToken: _a, refreshToken: _r, ...session }) => {
       client.clear();
-      client.setQueryData(["readSession", {}], { person, practice, authenticatedAt, expiresAt });
+      client.setQueryData(["readSession", {}], session);
       go(safeNext(next));
     },
   });
