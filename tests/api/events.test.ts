@@ -1,45 +1,24 @@
-import { generateKeyPairSync, randomUUID } from "node:crypto";
+import { randomUUID } from "node:crypto";
 import { get, type IncomingMessage } from "node:http";
-import { tmpdir } from "node:os";
 import type { FastifyInstance } from "fastify";
 import request from "supertest";
-import { afterAll, afterEach, beforeAll, describe, expect, inject, it } from "vitest";
-import { buildApp } from "../../apps/api/src/app.ts";
-import { folderBlobStore } from "../../apps/api/src/blobs/blob-store.ts";
-import { connect, type Database } from "../../apps/api/src/database/client.ts";
-import { appRole, urlAs } from "../../apps/api/src/database/migrate.ts";
-import { createSigner } from "../../apps/api/src/records/signer.ts";
+import { afterAll, afterEach, beforeAll, describe, expect, it } from "vitest";
+import { startSecondProcess } from "../support/second-process.ts";
 import { PASSWORD, startTestService, type TestService } from "../support/service.ts";
 
 let service: TestService;
 let url: string;
-/** A second process on the same database, with keys of its own. */
 let second: FastifyInstance;
-let secondDb: Database;
+let closeSecond: () => Promise<void>;
 let secondUrl: string;
 
 beforeAll(async () => {
   service = await startTestService();
   url = await service.app.listen({ port: 0, host: "127.0.0.1" });
-  const { privateKey, publicKey } = generateKeyPairSync("ed25519", {
-    privateKeyEncoding: { type: "pkcs8", format: "pem" },
-    publicKeyEncoding: { type: "spki", format: "pem" },
-  });
-  const appUrl = urlAs(service.ownerUrl, appRole, inject("pg").appPassword);
-  secondDb = connect(appUrl, 2);
-  second = await buildApp({
-    db: secondDb,
-    listenUrl: appUrl,
-    blobs: folderBlobStore(tmpdir()),
-    signer: createSigner("00".repeat(32)),
-    secrets: { tokenPrivateKeyPem: privateKey, tokenPublicKeyPem: publicKey },
-    now: () => service.now(),
-  });
-  secondUrl = await second.listen({ port: 0, host: "127.0.0.1" });
+  ({ app: second, url: secondUrl, close: closeSecond } = await startSecondProcess(service));
 });
 afterAll(async () => {
-  await second.close();
-  await secondDb.$disconnect();
+  await closeSecond();
   await service.close();
 });
 
@@ -53,6 +32,8 @@ interface Stream {
   readonly contentType: string | undefined;
   /** The next event, once it is there. */
   readonly next: () => Promise<SentEvent>;
+  /** What arrived and was not asked for. */
+  readonly heard: () => readonly SentEvent[];
   readonly hasEnded: Promise<void>;
   readonly close: () => void;
 }
@@ -128,6 +109,7 @@ const watch = async (base: string, token: string | null, lastEventId?: string): 
         ? new Promise((resolve) => void waiting.push(resolve))
         : Promise.resolve(event);
     },
+    heard: () => [...arrived],
     hasEnded: ended.given,
     close: () => response.destroy(),
   };
@@ -247,6 +229,52 @@ describe("live events", () => {
     expect((await watch(url, leaver.token)).status).toBe(200);
     await service.query("UPDATE people SET status = 'removed' WHERE id = $1", [leaver.id]);
     expect((await watch(url, leaver.token)).status).toBe(401);
+  });
+
+  it("end when the person is removed, before anything more is told", async () => {
+    const leaver = await service.personWith("carer", "Lars Leaver");
+    const theirs = await watch(url, leaver.token);
+    const ours = await watch(url, service.farrier.token);
+    const removed = await service.manager.send(
+      "patch",
+      `/people/${leaver.id}`,
+      { status: "removed" },
+      1,
+    );
+    expect(removed.status).toBe(200);
+    await theirs.hasEnded;
+    expect(theirs.heard()).toEqual([]);
+    expect((await ours.next()).data).toEqual(["people"]);
+  });
+
+  it("end when the person signs out, and when the session is ended from another device", async () => {
+    const token = await signIn(service.app, service.carer.email);
+    const signedOut = await watch(url, token);
+    const left = await request(service.app.server)
+      .delete("/api/v1/session")
+      .auth(token, { type: "bearer" });
+    expect(left.status).toBe(204);
+    await signedOut.hasEnded;
+
+    const phone = await signIn(service.app, service.carer.email);
+    const onPhone = await watch(secondUrl, await signIn(second, service.carer.email));
+    const onTablet = await watch(url, service.carer.token);
+    const sessions = await request(service.app.server)
+      .get("/api/v1/sessions")
+      .auth(phone, { type: "bearer" });
+    const own = (sessions.body.items as { id: string; isThisOne: boolean }[]).filter(
+      (one) => !one.isThisOne,
+    );
+    for (const { id } of own) {
+      // One session ends after the other, as a person taps them.
+      // oxlint-disable-next-line no-await-in-loop
+      const ended = await request(service.app.server)
+        .delete(`/api/v1/sessions/${id}`)
+        .auth(phone, { type: "bearer" })
+        .set("idempotency-key", randomUUID());
+      expect(ended.status).toBe(204);
+    }
+    await Promise.all([onPhone.hasEnded, onTablet.hasEnded]);
   });
 
   it("say goodbye when the process ends, so that the page goes to another", async () => {

@@ -3,8 +3,8 @@ import type { Plugin } from "vite";
 const NAME = "virtual:operation-table";
 
 /**
- * Serves `virtual:operation-table`: method, path and headers of every operation, read from the
- * contracts at build time. The browser gets this table (about 2 kB) and the types, and not the
+ * Serves `virtual:operation-table`: method, path, headers and tag of every operation, read from the
+ * contracts at build time. The browser gets this table (about 3 kB) and the types, and not the
  * schemas and their library (over 40 kB); the two cannot drift apart because one is made from the
  * other.
  */
@@ -24,6 +24,7 @@ export const operationTable = (): Plugin => ({
           one.upload === true ? "u" : "",
           one.produces === undefined ? "" : "b",
         ].join(""),
+        one.tag,
       ],
     ]);
     return `export const OPERATION_TABLE = ${JSON.stringify(Object.fromEntries(rows))};`;

@@ -11,13 +11,19 @@ const RECONNECT_MS = 1_000;
 
 interface Watcher {
   readonly practiceId: string;
+  readonly sessionId: string;
   readonly send: (text: string) => void;
+  readonly end: () => void;
 }
+
+const EVERYTHING = `event: change\ndata: ["everything"]\n\n`;
 
 /**
  * `GET /api/v1/events`: server-sent events that say which lists changed, never what is in them, so
  * that nothing leaks; the page reads the list again with its own rights. All processes behind one
- * database hear every change through LISTEN/NOTIFY.
+ * database hear every change through LISTEN/NOTIFY. Whoever was removed, signed out elsewhere or ran
+ * out of time is told nothing more: before each change and at each heartbeat the sessions are looked
+ * up again, and streams of ended ones are closed.
  */
 export const installLiveEvents = (app: FastifyInstance, dependencies: Dependencies): void => {
   const watchers = new Set<Watcher>();
@@ -25,14 +31,41 @@ export const installLiveEvents = (app: FastifyInstance, dependencies: Dependenci
   let listener: pg.Client | undefined;
   let isClosing = false;
   let retry: NodeJS.Timeout | undefined;
+  let telling = Promise.resolve();
 
-  const tell = (payload: string) => {
+  /** The practice's watchers whose session still stands; the others are sent away. One query for all. */
+  const stillSignedIn = async (practiceId: string): Promise<readonly Watcher[]> => {
+    const here = [...watchers].filter((one) => one.practiceId === practiceId);
+    if (here.length === 0) return here;
+    const rows = await inPractice(
+      dependencies.db,
+      { practiceId, personId: null, roles: ["system"] },
+      (tx) => tx.$queryRaw<{ id: string }[]>`
+        SELECT s.id FROM sessions s JOIN people p ON p.practice_id = s.practice_id AND p.id = s.person_id
+        WHERE s.id = ANY (${here.map((one) => one.sessionId)}::uuid[]) AND p.status = 'active'
+          AND s.revoked_at IS NULL AND s.expires_at > ${new Date(dependencies.now())}`,
+    );
+    const standing = new Set(rows.map((row) => row.id));
+    for (const one of here) if (!standing.has(one.sessionId)) one.end();
+    return here.filter((one) => standing.has(one.sessionId));
+  };
+  const tell = async (payload: string): Promise<void> => {
     const parsed = change.safeParse(JSON.parse(payload));
     if (!parsed.success) return;
     sequence += 1;
     const text = `id: ${sequence}\nevent: change\ndata: ${JSON.stringify(parsed.data.topics)}\n\n`;
-    for (const watcher of watchers)
-      if (watcher.practiceId === parsed.data.practiceId) watcher.send(text);
+    for (const watcher of await stillSignedIn(parsed.data.practiceId)) watcher.send(text);
+  };
+  /** One after the other, so that notices keep their order. */
+  const inTurn = (work: () => Promise<unknown>): void => {
+    telling = telling
+      .then(work)
+      .then(() => undefined)
+      .catch((error: unknown) => {
+        app.log.warn({ err: error }, "could not tell of a change");
+        // Not knowing who may hear it, nobody does; every page comes back and reads its lists again.
+        for (const watcher of watchers) watcher.end();
+      });
   };
   const listen = async (url: string): Promise<void> => {
     const client = new pg.Client({ connectionString: url });
@@ -43,18 +76,25 @@ export const installLiveEvents = (app: FastifyInstance, dependencies: Dependenci
     };
     client.on("error", again);
     client.on("end", again);
-    client.on("notification", (message) => tell(message.payload ?? "{}"));
+    client.on("notification", (message) => inTurn(() => tell(message.payload ?? "{}")));
     listener = client;
     try {
       await client.connect();
       await client.query("LISTEN heelward_changes");
       // Whatever happened while nobody listened: every page reads its lists again.
-      for (const watcher of watchers) watcher.send(`event: change\ndata: ["everything"]\n\n`);
+      for (const watcher of watchers) watcher.send(EVERYTHING);
     } catch (error) {
       app.log.warn({ err: error }, "cannot listen for changes yet");
       again();
     }
   };
+
+  const heartbeat = setInterval(() => {
+    for (const watcher of watchers) watcher.send(": still here\n\n");
+    for (const practiceId of new Set([...watchers].map((one) => one.practiceId)))
+      inTurn(() => stillSignedIn(practiceId));
+  }, HEARTBEAT_MS);
+  heartbeat.unref();
 
   app.addHook("onReady", async () => {
     if (dependencies.listenUrl !== undefined) await listen(dependencies.listenUrl);
@@ -62,8 +102,11 @@ export const installLiveEvents = (app: FastifyInstance, dependencies: Dependenci
   app.addHook("preClose", async () => {
     isClosing = true;
     clearTimeout(retry);
+    clearInterval(heartbeat);
     for (const watcher of watchers) watcher.send("event: closing\ndata: []\n\n");
+    for (const watcher of watchers) watcher.end();
     await listener?.end();
+    await telling;
   });
 
   app.get("/api/v1/events", async (request, reply: FastifyReply) => {
@@ -80,19 +123,16 @@ export const installLiveEvents = (app: FastifyInstance, dependencies: Dependenci
     raw.write("retry: 2000\n\n");
     const watcher: Watcher = {
       practiceId: claims.practiceId,
-      send: (text) => {
-        raw.write(text);
-        if (isClosing) raw.end();
+      sessionId: claims.sessionId,
+      send: (text) => void raw.write(text),
+      end: () => {
+        watchers.delete(watcher);
+        raw.end();
       },
     };
     watchers.add(watcher);
     // A page that was away cannot know what it missed; it reads its lists again.
-    if (request.headers["last-event-id"] !== undefined)
-      watcher.send(`event: change\ndata: ["everything"]\n\n`);
-    const heartbeat = setInterval(() => raw.write(": still here\n\n"), HEARTBEAT_MS);
-    request.raw.on("close", () => {
-      clearInterval(heartbeat);
-      watchers.delete(watcher);
-    });
+    if (request.headers["last-event-id"] !== undefined) watcher.send(EVERYTHING);
+    request.raw.on("close", () => watchers.delete(watcher));
   });
 };

@@ -2,10 +2,10 @@ import { afterEach, beforeEach, describe, expect, it, vi } from "vitest";
 
 vi.mock("virtual:operation-table", () => ({
   OPERATION_TABLE: {
-    readHorse: ["GET", "/horses/:horseId", ""],
-    listHorses: ["GET", "/horses", ""],
-    weighHorse: ["POST", "/horses/:horseId/weighings", "k"],
-    signPrescription: ["POST", "/prescriptions/:prescriptionId/signature", "k"],
+    readHorse: ["GET", "/horses/:horseId", "", "horses"],
+    listHorses: ["GET", "/horses", "", "horses"],
+    weighHorse: ["POST", "/horses/:horseId/weighings", "k", "horses"],
+    signPrescription: ["POST", "/prescriptions/:prescriptionId/signature", "k", "prescriptions"],
   },
 }));
 

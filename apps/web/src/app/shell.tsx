@@ -1,8 +1,9 @@
-import { onlineManager, useQuery } from "@tanstack/react-query";
+import { onlineManager, useQuery, useQueryClient } from "@tanstack/react-query";
 import { Outlet, useRouterState } from "@tanstack/react-router";
 import { Menu, WifiOff } from "lucide-react";
 import { Suspense, useEffect, useRef, useSyncExternalStore } from "react";
 import { useTranslation } from "react-i18next";
+import { startLive } from "../api/live.ts";
 import { read } from "../api/use-call.ts";
 import { Link } from "../components/link.tsx";
 import { Skeleton } from "../components/states.tsx";
@@ -29,7 +30,6 @@ const useQueueCount = (): number => {
   const queue = useQuery({
     ...read("readQueue", { query: { role } }),
     enabled: role !== "owner",
-    refetchInterval: 60_000,
   });
   return queue.data?.items.length ?? 0;
 };
@@ -62,6 +62,12 @@ const NavLink = ({
       ) : null}
     </Link>
   );
+};
+
+/** Keeps what is on screen up to date for as long as somebody is signed in. */
+const useLive = () => {
+  const client = useQueryClient();
+  useEffect(() => startLive(client), [client]);
 };
 
 /** After going to another page, reading and the keyboard start at its top, as after a page load. */
@@ -125,6 +131,7 @@ export const Shell = () => {
   const { role, session } = useCurrent();
   const isOnline = useIsOnline();
   usePageFocus();
+  useLive();
   const count = useQueueCount();
   const items = NAVIGATION[role].filter((item) => PAGES.some((page) => page.path === item.path));
   return (

@@ -1,14 +1,9 @@
 import { useQuery } from "@tanstack/react-query";
 import { read } from "../../api/use-call.ts";
 
-const LIVE_MS = 60_000;
-
-/** A yard's doses, checks and first aid of a day, read again every minute. */
+/** A yard's doses, checks and first aid of a day. */
 export const useCareDay = (date: string, yardId: string) =>
-  useQuery({
-    ...read("readCareDay", { params: { date }, query: yardId === "" ? {} : { yardId } }),
-    refetchInterval: LIVE_MS,
-  });
+  useQuery(read("readCareDay", { params: { date }, query: yardId === "" ? {} : { yardId } }));
 
 export const useYards = (isAllowed: boolean) =>
   useQuery({ ...read("listYards", { query: { limit: 200 } }), enabled: isAllowed });

@@ -3,14 +3,12 @@ import type { Input } from "../../api/operations.ts";
 import { read, readPages } from "../../api/use-call.ts";
 import { useCurrent } from "../../app/current-session.tsx";
 
-const LIVE_MS = 60_000;
-
 export const useCases = (query: NonNullable<Input<"listCases">["query"]>) =>
   useInfiniteQuery(readPages("listCases", { query }));
 
-/** The whole case, as far as the role may see it; read again every minute. */
+/** The whole case, as far as the role may see it. */
 export const useCaseFile = (caseId: string) =>
-  useQuery({ ...read("readCaseFile", { params: { caseId } }), refetchInterval: LIVE_MS });
+  useQuery(read("readCaseFile", { params: { caseId } }));
 
 export const useTimeline = (caseId: string) =>
   useInfiniteQuery(readPages("readTimeline", { params: { caseId } }));

@@ -3,7 +3,6 @@ import { queryOptions, useQuery } from "@tanstack/react-query";
 import { call } from "../../api/client.ts";
 import { read } from "../../api/use-call.ts";
 
-const LIVE_MS = 60_000;
 const PAGE = 200;
 
 const readAll = async (signal: AbortSignal): Promise<readonly Reset[]> => {
@@ -23,12 +22,11 @@ const readAll = async (signal: AbortSignal): Promise<readonly Reset[]> => {
 
 /** Every open reset, all pages: the board filters and sorts what it holds. */
 export const useBoard = () =>
-  useQuery({
-    ...queryOptions({
+  useQuery(
+    queryOptions({
       queryKey: ["listResets", "board"],
       queryFn: ({ signal }) => readAll(signal),
     }),
-    refetchInterval: LIVE_MS,
-  });
+  );
 
 export const useReset = (resetId: string) => useQuery(read("readReset", { params: { resetId } }));
