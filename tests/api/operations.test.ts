@@ -63,6 +63,7 @@ const BODIES: Readonly<Record<string, Record<string, unknown>>> = {
   addYard: { name: "Yard of samples", lat: 53, lon: -9, timeZone: "Europe/Dublin" },
   placeLandmarks: { points: { p3Tip: { x: 1, y: 2 }, p3Wing: { x: 3, y: 4 } } },
   placeRepeatReading: { points: { p3Tip: { x: 1, y: 2 }, p3Wing: { x: 3, y: 4 } } },
+  confirmAppCode: { code: "123456" },
   acceptInvitation: { token: "t".repeat(43), password: "a long enough pass phrase" },
 };
 const bodyOf = (operation: Operation): Record<string, unknown> | undefined =>
