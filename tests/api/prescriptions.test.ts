@@ -196,6 +196,23 @@ describe("signing", () => {
     ).rejects.toThrow("signed records never change");
   });
 
+  it("leaves the running due day where it is when a longer interval is signed, and pulls it earlier when a shorter is", async () => {
+    await service.query("DELETE FROM resets WHERE status <> 'done'");
+    const started = await service.vet.send("post", `/horses/${service.horseId}/resets`, {
+      lastDoneOn: "2026-10-01",
+      intervalDays: 28,
+    });
+    expect(started.status, started.text).toBe(201);
+    const running = async () => (await service.vet.get(`/resets/${started.body.id}`)).body;
+    expect((await sign(await draft({ intervalDays: 33 }))).status).toBe(200);
+    expect(await running()).toMatchObject({ intervalDays: 28, dueOn: "2026-10-29" });
+    expect((await sign(await draft({ intervalDays: 21 }))).status).toBe(200);
+    expect(await running()).toMatchObject({ intervalDays: 21, dueOn: "2026-10-22" });
+    expect((await sign(await draft())).status).toBe(200);
+    expect(await running()).toMatchObject({ intervalDays: 21, dueOn: "2026-10-22" });
+    await service.query("DELETE FROM resets WHERE id = $1", [started.body.id]);
+  });
+
   it("refuses to lengthen the cycle past the ceiling without a signed reason", async () => {
     const long = await draft({ intervalDays: 42 });
     const refused = await sign(long);

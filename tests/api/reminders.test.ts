@@ -86,6 +86,7 @@ describe("a reminder to the owner", () => {
       yard: "Test Yard",
       bookedFor: "2026-10-16T08:00:00.000Z",
       timeZone: "Europe/Dublin",
+      answered: null,
     });
   });
 
@@ -112,7 +113,13 @@ describe("a reminder to the owner", () => {
         madeBy: { name: "Odo Owner" },
       });
       expect((await answer(token, { answer: "yes" })).status, "a link works once").toBe(404);
-      expect((await open(token)).status).toBe(404);
+      const used = await open(token);
+      expect(used.status, "a used link shows what was answered").toBe(200);
+      expect(used.body).toMatchObject({
+        practice: { phone: "+353 1 000 0000" },
+        bookedFor: "2026-10-16T08:00:00.000Z",
+        answered: { answer: word, at: expect.any(String), holds: true },
+      });
       const [entry] = await service.query(
         "SELECT actor_id FROM audit_entries WHERE event = 'reminder.answered' ORDER BY sequence DESC LIMIT 1",
       );

@@ -119,7 +119,7 @@ describe("the link of a reminder letter", () => {
     expect((await service.app.inject(`/api/v1/reminders/${link.slice(10)}`)).statusCode).toBe(200);
   });
 
-  it("takes a No with words in two taps, which then stands on the board, and is closed after", async () => {
+  it("takes a No with words in two taps, which then stands on the board, and shows it after", async () => {
     await book();
     const link = await linkByMail();
     await page.goto(link);
@@ -133,7 +133,9 @@ describe("the link of a reminder letter", () => {
     expect(reset.attempts[0]).toMatchObject({ channel: "mail", answer: "no" });
     expect(reset.attempts[0].detail).toContain("I am away; Thursdays suit.");
     await page.goto(link);
-    await heading("This link is answered or out of date").waitFor();
+    await heading("Thank you").waitFor();
+    await page.getByText("No, I need another day").waitFor();
+    await page.getByRole("link", { name: /Ring Test Practice/ }).waitFor();
     expect(await page.getByRole("button").count()).toBe(0);
     expect((await readReset()).attempts).toHaveLength(reset.attempts.length);
   });
@@ -229,6 +231,9 @@ describe("the link of a reminder letter", () => {
       await heading("Thank you").waitFor();
       expect(await faults()).toEqual([]);
       await page.goto(link);
+      await heading("Thank you").waitFor();
+      expect(await faults()).toEqual([]);
+      await page.goto(`/reminder/${"x".repeat(43)}`);
       await heading("This link is answered or out of date").waitFor();
       expect(await faults()).toEqual([]);
     },

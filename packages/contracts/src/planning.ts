@@ -417,6 +417,9 @@ const figures = z.object({
   total: z.int(),
   share: z.number().nullable().describe("0 to 1; null while nothing can be judged"),
 });
+const overdueWeeks = z
+  .array(z.object({ on: localDate, horses: z.int() }))
+  .describe("horses past their due day, once a week for half a year");
 export const readCompliance = operation({
   id: "readCompliance",
   method: "GET",
@@ -429,8 +432,11 @@ export const readCompliance = operation({
     graceDays: z.int(),
     asOf: instant.describe("worked out now; the trend is kept every night"),
     practice: figures,
-    byFarrier: z.array(figures.extend({ farrier: personRef })),
-    byYard: z.array(figures.extend({ yard: z.object({ id, name: z.string() }) })),
+    byFarrier: z.array(figures.extend({ farrier: personRef, overdue: overdueWeeks })),
+    byYard: z.array(
+      figures.extend({ yard: z.object({ id, name: z.string() }), overdue: overdueWeeks }),
+    ),
+    overdue: overdueWeeks,
     trend: z.array(figures.extend({ on: localDate })).describe("the practice's figure by night"),
   }),
 });
@@ -500,6 +506,14 @@ export const reminderView = z
     yard: z.string(),
     bookedFor: instant.nullable().describe("null: no date yet; we ask whether we may book one"),
     timeZone: z.string(),
+    answered: z
+      .object({
+        answer: reminderAnswer,
+        at: instant,
+        holds: z.boolean().describe("false: the visit was moved, done or given up since"),
+      })
+      .nullable()
+      .describe("a used link asks nothing any more; it shows what was answered"),
   })
   .meta({ id: "ReminderView" });
 export const readReminder = operation({
@@ -509,7 +523,7 @@ export const readReminder = operation({
   tag: "reminders",
   access: "public",
   status: 200,
-  summary: "What a reminder asks; the link works until it is answered",
+  summary: "What a reminder asks; once answered, what was said, for a fortnight",
   params: reminderToken,
   response: reminderView,
 });

@@ -12,6 +12,8 @@ import type { Transaction } from "../../database/client.ts";
 import { isoDay } from "../../http/dates.ts";
 import type { SystemWork } from "../../jobs/as-system.ts";
 import type { Work } from "../../http/work.ts";
+import { ownSettings } from "../settings/values.ts";
+import { overdueByWeek, weekly } from "./overdue-weeks.ts";
 
 interface DoneRow {
   readonly horseId: string;
@@ -54,6 +56,10 @@ const findDone = async (tx: Transaction): Promise<readonly DoneReset[]> => {
   });
 };
 
+/** Days late that still count as kept, as the practice has them on a day. */
+const graceOn = async (tx: Transaction, today: string): Promise<number> =>
+  (await ownSettings({ tx }, { grace: CYCLE_SETTINGS.complianceGraceDays }, today)).grace.value;
+
 const show = ({ onTime, total, share }: Compliance) => ({ onTime, total, share: share ?? null });
 
 /** The figures as they are now, per farrier and yard, with the nights kept so far. */
@@ -61,9 +67,18 @@ export const compliance = async ({
   tx,
   nowMs,
 }: Work): Promise<z.input<typeof readCompliance.response>> => {
+  const practice = await tx.practice.findFirstOrThrow({});
+  const today = localDateOf(nowMs, practice.timeZone);
+  const graceDays = await graceOn(tx, today);
   const done = await findDone(tx);
-  const byFarrier = complianceBy(done, (reset) => reset.farrierId);
-  const byYard = complianceBy(done, (reset) => reset.yardId ?? "");
+  const byFarrier = complianceBy(done, (reset) => reset.farrierId, graceDays);
+  const byYard = complianceBy(done, (reset) => reset.yardId ?? "", graceDays);
+  const overdue = await overdueByWeek(tx, today);
+  const weeksOf = (kind: "farrierId" | "yardId", id: string) =>
+    weekly(
+      overdue.filter((one) => one[kind] === id),
+      today,
+    );
   const people = await tx.person.findMany({ orderBy: { name: "asc" } });
   const yards = await tx.yard.findMany({ orderBy: { name: "asc" } });
   const trend = await tx.complianceFigure.findMany({
@@ -72,16 +87,20 @@ export const compliance = async ({
     take: MOST_NIGHTS,
   });
   return {
-    graceDays: CYCLE_SETTINGS.complianceGraceDays.value,
+    graceDays,
     asOf: new Date(nowMs).toISOString(),
-    practice: show(resetCompliance(done)),
+    practice: show(resetCompliance(done, graceDays)),
     byFarrier: people.flatMap(({ id, name }) => {
       const found = byFarrier.get(id);
-      return found === undefined ? [] : [{ ...show(found), farrier: { id, name } }];
+      return found === undefined
+        ? []
+        : [{ ...show(found), farrier: { id, name }, overdue: weeksOf("farrierId", id) }];
     }),
     byYard: yards.flatMap(({ id, name }) => {
       const found = byYard.get(id);
-      return found === undefined ? [] : [{ ...show(found), yard: { id, name } }];
+      return found === undefined
+        ? []
+        : [{ ...show(found), yard: { id, name }, overdue: weeksOf("yardId", id) }];
     }),
     trend: trend.toReversed().map((row) => ({
       on: isoDay(row.figuredOn),
@@ -89,26 +108,31 @@ export const compliance = async ({
       total: row.total,
       share: row.total === 0 ? null : row.onTime / row.total,
     })),
+    overdue: weekly(overdue, today),
   };
 };
 
 /** Keeps the figures of a day; worked out twice on one day, the later stands. */
 export const keepCompliance = async ({ tx, practiceId, nowMs }: SystemWork): Promise<void> => {
   const practice = await tx.practice.findFirstOrThrow({});
-  const figuredOn = new Date(`${localDateOf(nowMs, practice.timeZone)}T00:00:00Z`);
+  const today = localDateOf(nowMs, practice.timeZone);
+  const figuredOn = new Date(`${today}T00:00:00Z`);
+  const graceDays = await graceOn(tx, today);
   const done = await findDone(tx);
   const figures = [
-    { kind: "practice", subject: practiceId, ...resetCompliance(done) },
-    ...[...complianceBy(done, (reset) => reset.farrierId)].map(([subject, figure]) => ({
+    { kind: "practice", subject: practiceId, ...resetCompliance(done, graceDays) },
+    ...[...complianceBy(done, (reset) => reset.farrierId, graceDays)].map(([subject, figure]) => ({
       kind: "farrier",
       subject,
       ...figure,
     })),
-    ...[...complianceBy(done, (reset) => reset.yardId ?? "")].map(([subject, figure]) => ({
-      kind: "yard",
-      subject,
-      ...figure,
-    })),
+    ...[...complianceBy(done, (reset) => reset.yardId ?? "", graceDays)].map(
+      ([subject, figure]) => ({
+        kind: "yard",
+        subject,
+        ...figure,
+      }),
+    ),
   ];
   await tx.complianceFigure.deleteMany({ where: { figuredOn } });
   await tx.complianceFigure.createMany({

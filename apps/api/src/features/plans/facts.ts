@@ -11,19 +11,23 @@ import {
   windowOf,
 } from "../resets/standing.ts";
 import { findResets, type ResetRow } from "../resets/read-model.ts";
-import { WELFARE_WEIGHTS, type PlanReset, type PlanYard } from "./horizon-problem.ts";
+import { ownSettings } from "../settings/values.ts";
+import type { PlanReset, PlanYard } from "./horizon-problem.ts";
+import { WELFARE_WEIGHTS } from "./welfare-weights.ts";
 import type { StoredRequest } from "./stored.ts";
 
 const MOST_RESETS = 2000;
 
-const weightOf = (row: ResetRow, isUrgent: boolean, nowMs: number): number => {
+type Weights = { readonly [K in keyof typeof WELFARE_WEIGHTS]: { readonly value: number } };
+
+const weightOf = (row: ResetRow, isUrgent: boolean, nowMs: number, weights: Weights): number => {
   const phase = cyclePhase(row.phase);
-  const base = WELFARE_WEIGHTS[phase === "sound reference" ? "sound" : phase].value;
+  const base = weights[phase === "sound reference" ? "sound" : phase].value;
   return Math.max(
     base,
-    isUrgent ? WELFARE_WEIGHTS.urgent.value : 0,
-    row.isPainUp ? WELFARE_WEIGHTS.painUp.value : 0,
-    standingOf(row, nowMs).state === "red" ? WELFARE_WEIGHTS.red.value : 0,
+    isUrgent ? weights.urgent.value : 0,
+    row.isPainUp ? weights.painUp.value : 0,
+    standingOf(row, nowMs).state === "red" ? weights.red.value : 0,
   );
 };
 
@@ -45,6 +49,7 @@ export const planFacts = async (
 ): Promise<{ readonly rows: readonly PlannedRow[]; readonly yards: readonly PlanYard[] }> => {
   const practice = await tx.practice.findFirstOrThrow({});
   const urgent = new Set(request.urgentResetIds);
+  const weights = await ownSettings({ tx }, WELFARE_WEIGHTS, localDateOf(nowMs, practice.timeZone));
   const found = await findResets({ tx, nowMs }, { isOpen: true, limit: MOST_RESETS });
   const rows = found.flatMap((row): PlannedRow[] => {
     if (row.pausedReason !== null) return [];
@@ -80,7 +85,7 @@ export const planFacts = async (
           opensOn: window.opensOn,
           bookBy: window.bookBy,
           lastDayOn: lastDayOf(row, today),
-          weight: weightOf(row, isUrgent, nowMs),
+          weight: weightOf(row, isUrgent, nowMs, weights),
           skills: skillsOf(row),
           vetNeeded: row.plan?.conditions.vetPresent === true,
           helperNeeded: row.plan?.conditions.handler === true,

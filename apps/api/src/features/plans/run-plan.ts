@@ -1,5 +1,14 @@
 import type { HorizonPlanView } from "@heelward/contracts";
-import { CIRCUITY, SPEED_KMH, type HorizonPlan, type HorizonProgress } from "@heelward/routing";
+import {
+  CIRCUITY,
+  DAY_USED_SECONDS,
+  EARLY_DAY_SECONDS,
+  MOVED_PROMISE_SECONDS,
+  SPEED_KMH,
+  UNPLACED_DAYS,
+  type HorizonPlan,
+  type HorizonProgress,
+} from "@heelward/routing";
 import type { Database } from "../../database/client.ts";
 import { asSystem, type SystemWork } from "../../jobs/as-system.ts";
 import { findRota } from "../rota/read-model.ts";
@@ -15,6 +24,15 @@ import { SearchEnded, solveInWorker } from "./solve-in-worker.ts";
 import { storedRequest } from "./stored.ts";
 
 const HEARTBEAT_MS = 400;
+/** What a practice may set of drives and of what a plan weighs. */
+const PLAN_FIGURES = {
+  circuity: CIRCUITY,
+  speed: SPEED_KMH,
+  movedPromise: MOVED_PROMISE_SECONDS,
+  dayUsed: DAY_USED_SECONDS,
+  earlyDay: EARLY_DAY_SECONDS,
+  unplaced: UNPLACED_DAYS,
+} as const;
 
 export interface PlanRunner {
   readonly db: Database;
@@ -99,7 +117,7 @@ const gather = async (work: SystemWork, planId: string, roads: DriveTimesProvide
     away: [...found.away, ...request.away.map((one) => ({ ...one, personId: one.farrierId }))],
   };
   const { rows, yards } = await planFacts(tx, request, nowMs);
-  const own = await ownSettings(work, { circuity: CIRCUITY, speed: SPEED_KMH }, request.fromOn);
+  const own = await ownSettings(work, PLAN_FIGURES, request.fromOn);
   // Without a place of its own the practice is taken to lie among its yards.
   const mean = (pick: (yard: (typeof yards)[number]) => number): number =>
     yards.reduce((sum, yard) => sum + pick(yard), 0) / Math.max(1, yards.length);
@@ -117,6 +135,12 @@ const gather = async (work: SystemWork, planId: string, roads: DriveTimesProvide
     names: new Map(people.map((person) => [person.id, person.name])),
     places: planPlaces(yards, request.farrierIds, rota, base),
     settings: { circuity: own.circuity.value, speedKmh: own.speed.value },
+    weights: {
+      movedPromiseSeconds: own.movedPromise.value,
+      dayUsedSeconds: own.dayUsed.value,
+      earlyDaySeconds: own.earlyDay.value,
+      unplacedDays: own.unplaced.value,
+    },
     roads,
   };
 };
@@ -178,6 +202,7 @@ export const runPlan = async (
     const plan = await solveInWorker(problem, {
       seconds: facts.request.seconds,
       seed: facts.seed,
+      weights: facts.weights,
       signal: ending.signal,
       onProgress: (progress) => {
         latest = progress;

@@ -1,9 +1,15 @@
 import { Worker } from "node:worker_threads";
-import type { HorizonPlan, HorizonProblem, HorizonProgress } from "@heelward/routing";
+import type {
+  HorizonPlan,
+  HorizonProblem,
+  HorizonProgress,
+  HorizonWeights,
+} from "@heelward/routing";
 
 export interface SolveOptions {
   readonly seconds: number;
   readonly seed: number;
+  readonly weights: HorizonWeights;
   readonly onProgress: (progress: HorizonProgress) => void;
   /** Ends the search; the promise then rejects with {@link SearchEnded}. */
   readonly signal: AbortSignal;
@@ -22,11 +28,11 @@ type Message = { readonly progress: HorizonProgress } | { readonly plan: Horizon
 /** Plans in a thread with a ceiling on memory. @throws SearchEnded, or the solver's error. */
 export const solveInWorker = (
   problem: HorizonProblem,
-  { seconds, seed, onProgress, signal }: SolveOptions,
+  { seconds, seed, weights, onProgress, signal }: SolveOptions,
 ): Promise<HorizonPlan> =>
   new Promise((resolve, reject) => {
     const worker = new Worker(workerUrl, {
-      workerData: { problem, seconds, seed },
+      workerData: { problem, seconds, seed, weights },
       resourceLimits: { maxOldGenerationSizeMb: HEAP_MB },
       execArgv: isSource ? ["--conditions=development"] : [],
       env: {},

@@ -1,4 +1,10 @@
-import type { answerReminder, readReminder, sendReminder } from "@heelward/contracts";
+import {
+  reminderAnswer,
+  type answerReminder,
+  type readReminder,
+  type sendReminder,
+} from "@heelward/contracts";
+import { MS_PER_DAY } from "@heelward/domain/time";
 import type { z } from "zod";
 import type { Dependencies } from "../../app.ts";
 import { enterPractice, whileSigningIn, type Transaction } from "../../database/client.ts";
@@ -50,7 +56,41 @@ export const send = async (
 const gone = () =>
   new Problem("not-found", "This link was answered, or it has run out. Ring the practice.");
 
-/** The reminder of a link that still works, locked, with the transaction moved into its practice. */
+/** An answer may be looked up for this long after it was given. */
+const ANSWER_SHOWN_MS = 14 * MS_PER_DAY;
+
+/** Whether the visit a reminder asks about still stands as it was asked. */
+const stands = (
+  reset: { readonly status: string; readonly bookedFor: Date | null } | null,
+  askedFor: Date | null,
+): boolean =>
+  reset !== null &&
+  (reset.status === "open" || reset.status === "booked") &&
+  reset.bookedFor?.getTime() === askedFor?.getTime();
+
+/** What a used link shows: the date that was asked about and what was said to it. */
+const answered = async (tx: Transaction, token: string, nowMs: number) => {
+  const [found] = await tx.$queryRaw<{ practiceId: string; id: string }[]>`
+    SELECT practice_id AS "practiceId", id FROM reminders
+    WHERE token_hash = ${sha256Hex(token)} AND answered_at > ${new Date(nowMs - ANSWER_SHOWN_MS)}`;
+  if (found === undefined) return null;
+  await enterPractice(tx, { practiceId: found.practiceId, personId: null, roles: ["system"] });
+  const reminder = await tx.reminder.findFirstOrThrow({ where: { id: found.id } });
+  const reset = await tx.reset.findFirst({ where: { id: reminder.resetId } });
+  const horse = await tx.horse.findFirst({ where: { id: reminder.horseId } });
+  if (horse === null || reminder.answeredAt === null) return null;
+  return {
+    horse,
+    askedFor: reminder.askedFor,
+    answered: {
+      answer: reminderAnswer.parse(reminder.answer),
+      at: reminder.answeredAt.toISOString(),
+      holds: stands(reset, reminder.askedFor),
+    },
+  };
+};
+
+/** The reminder of a link that still asks, locked, with the transaction moved into its practice. */
 const open = async (tx: Transaction, token: string, nowMs: number) => {
   const [found] = await tx.$queryRaw<{ practiceId: string; id: string }[]>`
     SELECT practice_id AS "practiceId", id FROM reminders
@@ -60,29 +100,31 @@ const open = async (tx: Transaction, token: string, nowMs: number) => {
   const reminder = await tx.reminder.findFirstOrThrow({ where: { id: found.id } });
   const reset = await tx.reset.findFirst({ where: { id: reminder.resetId } });
   // Moved, done or given up since: the question is not asked any more.
-  if (
-    reset === null ||
-    (reset.status !== "open" && reset.status !== "booked") ||
-    reset.bookedFor?.getTime() !== reminder.askedFor?.getTime()
-  )
-    throw gone();
+  if (reset === null || !stands(reset, reminder.askedFor)) throw gone();
   const horse = await tx.horse.findFirst({ where: { id: reminder.horseId } });
   if (horse === null) throw notFound("horse");
   return { practiceId: found.practiceId, reminder, reset, horse };
 };
 
-/** What the link asks: no more of the file than the letter said. */
+const question = async (tx: Transaction, token: string, nowMs: number) => {
+  const { reminder, horse } = await open(tx, token, nowMs);
+  return { horse, askedFor: reminder.askedFor };
+};
+
+/** What the link asks, or what was answered by it: no more of the file than the letter said. */
 export const read = ({ db }: Dependencies, token: string, nowMs: number) =>
   whileSigningIn(db, async (tx): Promise<z.input<typeof readReminder.response>> => {
-    const { reset, horse } = await open(tx, token, nowMs);
+    const used = await answered(tx, token, nowMs);
+    const { horse, askedFor } = used ?? (await question(tx, token, nowMs));
     const practice = await tx.practice.findFirstOrThrow({});
     const yard = await tx.yard.findFirstOrThrow({ where: { id: horse.yardId } });
     return {
       practice: { name: practice.name, phone: practice.phone },
       horseName: horse.name,
       yard: yard.name,
-      bookedFor: isoOrNull(reset.bookedFor),
+      bookedFor: isoOrNull(askedFor),
       timeZone: yard.timeZone,
+      answered: used?.answered ?? null,
     };
   });
 

@@ -24,7 +24,7 @@ const minutes = (key: string, value: number, citation: string): Setting<number> 
   change: "free",
 });
 /** Starting values; common practice, no source. A practice's own visits say better. */
-const JOB_MINUTES = {
+export const JOB_MINUTES = {
   trim: minutes("trim", 30, "Trim of four feet; common practice, no source"),
   nailed: minutes("nailed", 60, "Trim and nailed shoes in front; common practice, no source"),
   glued: minutes("glued", 90, "Trim and glued shoes with support; common practice, no source"),
@@ -36,6 +36,9 @@ const JOB_MINUTES = {
   donkeyOrPony: minutes("small-feet", -10, "Less for a pony or donkey; common practice, no source"),
 } as const;
 const LEAST_MINUTES = 20;
+
+/** A practice's own values by key; null or absent where it keeps to the standard. */
+export type OwnFigures = Readonly<Record<string, number>> | null;
 
 const isGlued = (text: string): boolean => /glue|cast|foam/iu.test(text);
 const isNailed = (text: string): boolean => /nail|shoe|bar|clog|screw/iu.test(text);
@@ -51,15 +54,17 @@ export const isComplexFirstFit = ({ plan }: JobFacts): boolean =>
   plan !== null && plan.feet.some((foot) => !isBare(foot.shoe) || !isBare(foot.fixing));
 
 /** How long the visit takes. An estimate for planning; the farrier's own word counts. */
-export const estimateMinutes = (facts: JobFacts): number => {
+export const estimateMinutes = (facts: JobFacts, own: OwnFigures = null): number => {
+  const minutesFor = (job: keyof typeof JOB_MINUTES): number =>
+    own?.[JOB_MINUTES[job].key] ?? JOB_MINUTES[job].value;
   const text = fixings(facts);
   const base = isGlued(text)
-    ? JOB_MINUTES.glued.value
+    ? minutesFor("glued")
     : !isBare(text) && isNailed(text)
-      ? JOB_MINUTES.nailed.value
-      : JOB_MINUTES.trim.value;
-  const first = isComplexFirstFit(facts) ? JOB_MINUTES.firstFit.value : 0;
-  const small = facts.animalType === "horse" ? 0 : JOB_MINUTES.donkeyOrPony.value;
+      ? minutesFor("nailed")
+      : minutesFor("trim");
+  const first = isComplexFirstFit(facts) ? minutesFor("firstFit") : 0;
+  const small = facts.animalType === "horse" ? 0 : minutesFor("donkeyOrPony");
   return Math.max(LEAST_MINUTES, base + first + small);
 };
 

@@ -54,10 +54,10 @@ export const forecastLimits = (
 };
 
 /** The days a reset is judged by: the practice's own where it has set one. */
-export const cycleSettings = ({ ownDays }: Pick<ResetRow, "ownDays">): CycleSettings => {
+export const cycleSettings = ({ ownFigures }: Pick<ResetRow, "ownFigures">): CycleSettings => {
   const own = <N extends keyof CycleSettings>(name: N) => {
     const setting = CYCLE_SETTINGS[name];
-    return { ...setting, value: ownDays?.[setting.key] ?? setting.value };
+    return { ...setting, value: ownFigures?.[setting.key] ?? setting.value };
   };
   return {
     amberDaysLate: own("amberDaysLate"),
@@ -146,7 +146,7 @@ const jobFacts = (row: ResetRow): JobFacts => ({
 });
 
 /** Minutes this reset takes, by horse and kind of job. */
-export const minutesOf = (row: ResetRow): number => estimateMinutes(jobFacts(row));
+export const minutesOf = (row: ResetRow): number => estimateMinutes(jobFacts(row), row.ownFigures);
 
 /** Skills this reset asks of a farrier. */
 export const skillsOf = (row: ResetRow): readonly string[] => skillsNeeded(jobFacts(row));

@@ -2,6 +2,7 @@ import type { Phase } from "@heelward/domain/cases";
 import { CYCLE_SETTINGS, type ContactAnswer, type ResetOutcome } from "@heelward/domain/cycle";
 import { Prisma, type Transaction } from "../../database/client.ts";
 import type { Work } from "../../http/work.ts";
+import { JOB_MINUTES, type OwnFigures } from "./job.ts";
 
 interface Person {
   readonly id: string;
@@ -57,8 +58,8 @@ export interface ResetRow {
     readonly opens: string;
     readonly closes: string;
   }[];
-  /** The practice's own days for lateness and film age that hold today, by key. */
-  readonly ownDays: Readonly<Record<string, number>> | null;
+  /** The practice's own days for lateness and film age, and its own minutes, that hold today. */
+  readonly ownFigures: OwnFigures;
   readonly version: number;
 }
 
@@ -82,11 +83,15 @@ export interface ResetFilter {
   readonly limit: number;
 }
 
-/** The practice's own values of the days a reset is judged by, of the practice's day at an instant. */
-const ownDays = (nowMs: number): Prisma.Sql => Prisma.sql`(
+const FIGURE_KEYS = [...Object.values(CYCLE_SETTINGS), ...Object.values(JOB_MINUTES)].map(
+  (setting) => setting.key,
+);
+
+/** The practice's own values of the figures a reset is judged and timed by, of its day at an instant. */
+const ownFigures = (nowMs: number): Prisma.Sql => Prisma.sql`(
   SELECT jsonb_object_agg(own.key, own.value) FROM (
     SELECT DISTINCT ON (s.key) s.key, s.value FROM settings s JOIN practices p ON p.id = s.practice_id
-    WHERE s.key = ANY (${Object.values(CYCLE_SETTINGS).map((setting) => setting.key)}) AND jsonb_typeof(s.value) = 'number'
+    WHERE s.key = ANY (${FIGURE_KEYS}) AND jsonb_typeof(s.value) = 'number'
       AND s.since <= (${new Date(nowMs)} AT TIME ZONE p.time_zone)::date
     ORDER BY s.key, s.since DESC, s.created_at DESC, s.id DESC) own)`;
 
@@ -126,7 +131,7 @@ export const findResets = (
       (SELECT json_build_object('id', pl.id, 'feet', pl.feet, 'conditions', pl.conditions) FROM prescriptions pl
         WHERE pl.practice_id = r.practice_id AND pl.horse_id = r.horse_id AND pl.status IN ('signed', 'accepted', 'queried') ORDER BY pl.signed_at DESC, pl.id LIMIT 1) AS plan,
       (SELECT max(f.taken_at) FROM radiographs f WHERE f.practice_id = r.practice_id AND f.horse_id = r.horse_id) AS "lastFilmAt",
-      y.closed_on AS "closedOn", y.opening, ${ownDays(nowMs)} AS "ownDays", r.version
+      y.closed_on AS "closedOn", y.opening, ${ownFigures(nowMs)} AS "ownFigures", r.version
     FROM resets r JOIN horses h ON h.practice_id = r.practice_id AND h.id = r.horse_id JOIN yards y ON y.practice_id = h.practice_id AND y.id = h.yard_id
     LEFT JOIN cases c ON c.practice_id = h.practice_id AND c.horse_id = h.id AND c.phase <> 'closed'
     LEFT JOIN people v ON v.practice_id = c.practice_id AND v.id = c.lead_vet_id

@@ -12,7 +12,8 @@ import { write } from "../handoffs/service.ts";
 import { readPractice } from "../people/practice.ts";
 import { readRow, type ResetRow } from "../resets/service.ts";
 import { silence } from "../reminders/send.ts";
-import { TOLD_TIME } from "./house-day.ts";
+import { ownSettings } from "../settings/values.ts";
+import { HOUSE_DAY } from "./house-day.ts";
 import { localClock } from "./local-clock.ts";
 import { readDay, readFarrier } from "./service.ts";
 import * as store from "./store.ts";
@@ -155,6 +156,7 @@ export const delayDay = async (
     },
   });
   const day = await readDay(work, date, query, roads);
+  const { toldTime } = await ownSettings(work, { toldTime: HOUSE_DAY.toldTime }, date);
   const starts = newStarts(day);
   const startsBefore = newStarts(before);
   const told: Answer["told"] = [];
@@ -169,7 +171,7 @@ export const delayDay = async (
     const earlier = startsBefore.get(resetId);
     const wasMs = hasHeard && earlier !== undefined ? earlier : bookedMs;
     const now = starts.get(resetId) ?? null;
-    const isMoved = now === null || Math.abs(now - wasMs) > TOLD_TIME.value * MS_PER_MINUTE;
+    const isMoved = now === null || Math.abs(now - wasMs) > toldTime.value * MS_PER_MINUTE;
     if (!isMoved || (now === null && hasHeard && earlier === undefined)) continue;
     // oxlint-disable-next-line no-await-in-loop
     await tell(work, { row, wasMs, nowMs: now }, farrier.name, input.note, mail);

@@ -1,7 +1,6 @@
 import { addDays, localDateOf } from "@heelward/domain/time";
 import { standingOf, windowOf } from "../resets/standing.ts";
 import type { ResetRow } from "../resets/read-model.ts";
-import { LOOK_AHEAD, USUAL_VISIT } from "./house-day.ts";
 
 /** One booked horse of the day. */
 export interface Job {
@@ -22,7 +21,12 @@ const byNeed = (a: Job, b: Job): number =>
   (a.row.id < b.row.id ? -1 : 1);
 
 /** The bookings that fall on a day at their yard, the most pressing first. */
-export const jobsOf = (rows: readonly ResetRow[], date: string, atMs: number): readonly Job[] =>
+export const jobsOf = (
+  rows: readonly ResetRow[],
+  date: string,
+  atMs: number,
+  usualMinutes: number,
+): readonly Job[] =>
   rows
     .flatMap((row) =>
       row.bookedFor !== null && localDateOf(row.bookedFor.getTime(), row.yard.timeZone) === date
@@ -30,7 +34,7 @@ export const jobsOf = (rows: readonly ResetRow[], date: string, atMs: number): r
             {
               row,
               standing: standingOf(row, atMs),
-              minutes: row.bookedMinutes ?? USUAL_VISIT.value,
+              minutes: row.bookedMinutes ?? usualMinutes,
               bookedForMs: row.bookedFor.getTime(),
             },
           ]
@@ -39,8 +43,12 @@ export const jobsOf = (rows: readonly ResetRow[], date: string, atMs: number): r
     .toSorted(byNeed);
 
 /** One line for each horse that is due soon or overdue and has no date. */
-export const notBooked = (rows: readonly ResetRow[], date: string): readonly string[] => {
-  const until = addDays(date, LOOK_AHEAD.value);
+export const notBooked = (
+  rows: readonly ResetRow[],
+  date: string,
+  aheadDays: number,
+): readonly string[] => {
+  const until = addDays(date, aheadDays);
   return rows
     .filter(
       (row) => row.status === "open" && row.pausedReason === null && windowOf(row).bookBy <= until,

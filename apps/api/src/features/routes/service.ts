@@ -9,7 +9,7 @@ import type { Work } from "../../http/work.ts";
 import { readPractice } from "../people/practice.ts";
 import * as resets from "../resets/read-model.ts";
 import { ownSettings } from "../settings/values.ts";
-import { LONG_DAY, LONGEST_DAY } from "./house-day.ts";
+import { HOUSE_DAY } from "./house-day.ts";
 import { isUrgent, jobsOf, notBooked } from "./jobs.ts";
 import { localClock, localInstant } from "./local-clock.ts";
 import { estimatedDrives, type DriveTimesProvider } from "./drive-times.ts";
@@ -67,6 +67,7 @@ export const readDay = async (
   const { tx } = work;
   const farrier = await readFarrier(work, query.farrierId);
   const practice = await readPractice(work);
+  const own = await ownSettings(work, { circuity: CIRCUITY, speed: SPEED_KMH, ...HOUSE_DAY }, date);
   const zone = practice.timeZone;
   const plannedStartMs = atLocalTime(date, query.startTime, zone);
   const base = readStart(query, practice);
@@ -86,7 +87,7 @@ export const readDay = async (
     ...filter,
     dueBefore: addDays(date, 60),
   });
-  const allJobs = jobsOf(booked, date, work.nowMs);
+  const allJobs = jobsOf(booked, date, work.nowMs, own.usualVisit.value);
   const jobs = allJobs.filter((job) => delay?.underWay.includes(job.row.id) !== true);
   const problems = [
     ...(delay === null
@@ -95,7 +96,7 @@ export const readDay = async (
     ...allJobs
       .filter((job) => !jobs.includes(job))
       .map((job) => `${job.row.horse.name} at ${job.row.yard.name} is being done now.`),
-    ...notBooked(open, date),
+    ...notBooked(open, date, own.lookAhead.value),
   ];
   const yardIds = [...new Set(jobs.map((job) => job.row.yard.id))];
   const yards = new Map(
@@ -125,7 +126,6 @@ export const readDay = async (
     problems.push(
       "The practice has no place on the map yet: the first and the last drive are not counted. Give a start, or enter the practice's place.",
     );
-  const own = await ownSettings(work, { circuity: CIRCUITY, speed: SPEED_KMH }, date);
   const places = dayPlaces(visits, start, end);
   const answer = await roads.matrix(places, {
     circuity: own.circuity.value,
@@ -136,7 +136,7 @@ export const readDay = async (
     {
       date,
       startMs,
-      endMs: plannedStartMs + LONGEST_DAY.value * MS_PER_HOUR,
+      endMs: plannedStartMs + own.longestDay.value * MS_PER_HOUR,
       drive: start === null ? withoutStart(answer.drive) : answer.drive,
     },
     { nowMs: () => performance.now(), timeLimitMs: SEARCH_MS },
@@ -147,11 +147,13 @@ export const readDay = async (
   );
   const shown = (route?.stops ?? []).flatMap((stop) => {
     const yard = yards.get(stop.placeId);
-    return yard === undefined ? [] : [showStop(stop, yard, jobsAt(stop.placeId), plans)];
+    return yard === undefined
+      ? []
+      : [showStop(stop, yard, jobsAt(stop.placeId), plans, own.toldTime.value)];
   });
   problems.push(...shown.flatMap((one) => one.problems));
   const stops = shown.map((one) => one.stop);
-  if (route !== null && route.returnMs - route.departMs > LONG_DAY.value * MS_PER_HOUR)
+  if (route !== null && route.returnMs - route.departMs > own.longDay.value * MS_PER_HOUR)
     problems.push(
       `This day runs ${oneDecimal((route.returnMs - route.departMs) / MS_PER_HOUR)} hours from start to finish.`,
     );

@@ -1,7 +1,6 @@
 import type { RouteDay } from "@heelward/contracts";
 import { MS_PER_MINUTE } from "@heelward/domain/time";
 import { geoUri, type PlannedStop } from "@heelward/routing";
-import { TOLD_TIME } from "./house-day.ts";
 import type { Job } from "./jobs.ts";
 import { localClock, localInstant } from "./local-clock.ts";
 
@@ -17,12 +16,13 @@ const movedTimes = (
   jobs: readonly Job[],
   startMs: number,
   { name, timeZone }: StopYard,
+  toldMinutes: number,
 ): readonly string[] => {
   let atMs = startMs;
   return jobs.flatMap((job) => {
     const plannedMs = atMs;
     atMs += job.minutes * MS_PER_MINUTE;
-    return Math.abs(plannedMs - job.bookedForMs) <= TOLD_TIME.value * MS_PER_MINUTE
+    return Math.abs(plannedMs - job.bookedForMs) <= toldMinutes * MS_PER_MINUTE
       ? []
       : [
           `${job.row.horse.name} at ${name} was booked for ${localClock(job.bookedForMs, timeZone)} and is planned for ${localClock(plannedMs, timeZone)}: tell the yard.`,
@@ -36,8 +36,9 @@ export const showStop = (
   yard: StopYard,
   jobs: readonly Job[],
   plans: ReadonlyMap<string, string>,
+  toldMinutes: number,
 ): { readonly stop: Stop; readonly problems: readonly string[] } => ({
-  problems: movedTimes(jobs, stop.startMs, yard),
+  problems: movedTimes(jobs, stop.startMs, yard, toldMinutes),
   stop: {
     resetIds: jobs.map((job) => job.row.id),
     yard: {

@@ -21,6 +21,9 @@ import { FORMULARY, MEDICATION_SETTINGS, unverifiedFigures } from "@heelward/dom
 import { AS_DONE_TOLERANCES, TRIM_SETTINGS } from "@heelward/domain/trim";
 import { ROUTING_SETTINGS } from "@heelward/routing";
 import { MEDICATION_SETTING_KEYS } from "../medication/settings.ts";
+import { WELFARE_WEIGHTS } from "../plans/welfare-weights.ts";
+import { JOB_MINUTES } from "../resets/job.ts";
+import { HOUSE_DAY } from "../routes/house-day.ts";
 import { FIGURE_NOTES, type Stricter } from "./figure-notes.ts";
 
 /** One number a rule works with. */
@@ -58,6 +61,9 @@ const GROUPS: readonly (readonly Setting<unknown>[])[] = [
   Object.values(TRIM_SETTINGS),
   [AS_DONE_TOLERANCES],
   ROUTING_SETTINGS,
+  Object.values(HOUSE_DAY),
+  Object.values(JOB_MINUTES),
+  Object.values(WELFARE_WEIGHTS),
 ];
 
 /** Keys, or beginnings of keys, whose values the services read through `settingValue` or `ownSettings`. */
@@ -67,13 +73,15 @@ const APPLIED: readonly string[] = [
   MEDICATION_SETTING_KEYS.ceiling,
   MEDICATION_SETTING_KEYS.confirmed,
   "radiograph.",
-  "routing/circuity",
-  "routing/speed",
+  "routing/",
+  "reset-job/",
+  "plan-weight/",
   ...Object.values(HANDOFF_HOURS).map((setting) => setting.key),
   CYCLE_SETTINGS.amberDaysLate.key,
   CYCLE_SETTINGS.redDaysLate.key,
   CYCLE_SETTINGS.dueSoonDays.key,
   CYCLE_SETTINGS.filmFreshDays.key,
+  CYCLE_SETTINGS.complianceGraceDays.key,
 ];
 
 const isApplied = (key: string): boolean => APPLIED.some((start) => key.startsWith(start));

@@ -10,9 +10,12 @@ import { VisitFacts } from "./visit-facts.tsx";
 export const Answered = ({
   reminder,
   answer,
+  isPast = false,
 }: {
   readonly reminder: Reminder;
   readonly answer: Reply["answer"];
+  /** The visit was moved, done or given up since. */
+  readonly isPast?: boolean;
 }) => {
   const { t } = useTranslation("reminder");
   const { practice, horseName, bookedFor } = reminder;
@@ -24,9 +27,11 @@ export const Answered = ({
         <p>
           {t("said")} <strong>{t(answerWords(answer, hasDate))}</strong>
         </p>
-        <p>{t(`after.${after}`, { practice: practice.name, horse: horseName })}</p>
+        <p>
+          {isPast ? t("past") : t(`after.${after}`, { practice: practice.name, horse: horseName })}
+        </p>
       </Outcome>
-      {answer === "yes" && hasDate ? <VisitFacts reminder={reminder} /> : null}
+      {answer === "yes" && hasDate && !isPast ? <VisitFacts reminder={reminder} /> : null}
       <RingPractice
         practice={practice}
         lead={practice.phone === null ? t("changedNoPhone") : t("changed")}

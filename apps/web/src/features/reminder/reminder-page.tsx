@@ -22,6 +22,14 @@ const Question = ({ token, reminder }: { readonly token: string; readonly remind
     const words = message.trim();
     reply.mutate({ answer, ...(words === "" ? {} : { message: words }) });
   };
+  if (reminder.answered !== null)
+    return (
+      <Answered
+        reminder={reminder}
+        answer={reminder.answered.answer}
+        isPast={!reminder.answered.holds}
+      />
+    );
   if (reply.isSuccess) return <Answered reminder={reminder} answer={reply.variables.answer} />;
   if (isClosed(reply.error)) return <ClosedLink practice={practice} />;
   return (

@@ -32,6 +32,7 @@ export const reminder: Words<"reminder"> = {
     no: "{{practice}} ruft Sie an, um etwas Passendes zu finden.",
     "call me": "{{practice}} ruft Sie an.",
   },
+  past: "Der Tag, zu dem Sie geantwortet haben, wurde verschoben oder ist vorbei. Die Praxis meldet den nächsten.",
   changed:
     "Hat sich etwas geändert, oder war es ein Versehen? Rufen Sie uns an; diese Seite können Sie jetzt schließen.",
   changedNoPhone:

@@ -29,6 +29,7 @@ export const reminder = {
     no: "{{practice}} will ring you about what suits better.",
     "call me": "{{practice}} will ring you.",
   },
+  past: "The day you answered has been moved or has passed. The practice lets you know the next one.",
   changed: "Something has changed, or it was a slip? Ring us; you may close this page now.",
   changedNoPhone:
     "Something has changed, or it was a slip? Ring the practice; you may close this page now.",

@@ -21,6 +21,8 @@ export const settings = {
     medication: "Medication",
     radiograph: "Films",
     routing: "Routes",
+    "reset-job": "Minutes on the yard",
+    "plan-weight": "Plan over weeks: what a day's lateness counts",
     trim: "Trim and shoe",
   },
   value: "Value",
