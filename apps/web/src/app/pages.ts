@@ -89,6 +89,12 @@ export const PAGES: readonly Page[] = [
   page("/films/$radiographId", CLINICAL, () =>
     import("../features/radiographs/film-page.tsx").then((m) => m.FilmPage),
   ),
+  page("/films/$radiographId/second-reading", ["vet", "farrier"], () =>
+    import("../features/radiographs/second-reading-page.tsx").then((m) => m.SecondReadingPage),
+  ),
+  page("/film-study", OFFICE, () =>
+    import("../features/radiographs/study-page.tsx").then((m) => m.StudyPage),
+  ),
   page("/medication/$horseId", ["vet", "manager", "carer"], () =>
     import("../features/medication/medication-page.tsx").then((m) => m.MedicationPage),
   ),

@@ -37,16 +37,21 @@ export const ErrorState = ({
 }) => {
   const { t } = useTranslation();
   const body = error instanceof ProblemError ? error.body : undefined;
+  const findings = error instanceof ProblemError ? error.findings : [];
+  // What a rule says stands with its source below, once.
+  const isSaidBelow = (text: string) => findings.some(({ detail }) => detail === text);
+  const errors = body?.errors?.filter(({ detail }) => !isSaidBelow(detail)) ?? [];
+  const detail = body?.detail ?? error.message;
   return (
     <div className="stack-tight" role="alert">
       <div className={styles["error"]}>
         <CircleAlert aria-hidden />
         <div>
           <strong>{body?.title ?? t("notReady")}</strong>
-          <p>{body?.detail ?? error.message}</p>
-          {body?.errors === undefined ? null : (
+          {isSaidBelow(detail) ? null : <p>{detail}</p>}
+          {errors.length === 0 ? null : (
             <ul>
-              {body.errors.map((one) => (
+              {errors.map((one) => (
                 <li key={one.pointer + one.detail}>
                   {one.pointer.replaceAll("/", " ").trim()}: {one.detail}
                 </li>
@@ -61,9 +66,7 @@ export const ErrorState = ({
           )}
         </div>
       </div>
-      {error instanceof ProblemError && error.findings.length > 0 ? (
-        <Findings findings={error.findings} />
-      ) : null}
+      {findings.length > 0 ? <Findings findings={findings} /> : null}
     </div>
   );
 };

@@ -13,7 +13,7 @@ import { ChangesTable } from "./compare/changes-table.tsx";
 import { TwoFilms } from "./compare/two-films.tsx";
 import { useFilm } from "./display/use-film.ts";
 import { measuredFilmOf } from "../../parts/measured-film.ts";
-import { useCase, useFilms, useLandmarkSets } from "./queries.ts";
+import { useCase, useFigures, useFilms, useLandmarkSets } from "./queries.ts";
 
 const useSide = (radiograph: RadiographView) => {
   const film = useFilm(radiograph);
@@ -31,9 +31,16 @@ const Pair = ({
   const { t } = useTranslation("radiographs");
   const format = useFormat();
   const [a, b] = [useSide(before), useSide(after)];
-  const error = a.film.error ?? b.film.error;
+  const figures = useFigures();
+  const error = a.film.error ?? b.film.error ?? figures.error;
   if (error !== null) return <ErrorState error={error} />;
-  if (a.film.data === undefined || b.film.data === undefined || !a.isReady || !b.isReady)
+  if (
+    a.film.data === undefined ||
+    b.film.data === undefined ||
+    figures.data === undefined ||
+    !a.isReady ||
+    !b.isReady
+  )
     return <Skeleton lines={8} />;
   const measured =
     a.set === undefined || b.set === undefined
@@ -42,7 +49,7 @@ const Pair = ({
           measuredFilmOf(before, a.set, format.timeZone),
           measuredFilmOf(after, b.set, format.timeZone),
         ] as const);
-  const changes = measured === undefined ? [] : compareFilms(...measured);
+  const changes = measured === undefined ? [] : compareFilms(...measured, figures.data.sem);
   const findings = changes.flatMap((one) => one.findings);
   return (
     <div className="stack">

@@ -3,8 +3,8 @@ import {
   BadgeCheck,
   ChartLine,
   Columns2,
-  FileClock,
   FilePlus2,
+  Repeat2,
   Ruler,
   ScanLine,
   TriangleAlert,
@@ -20,11 +20,10 @@ import { Link } from "../../components/link.tsx";
 import { PageHeader } from "../../components/page-header.tsx";
 import { EmptyState, QueryView } from "../../components/states.tsx";
 import { useFormat } from "../../language/format.ts";
+import { FilmAgeBadge } from "./film-age-badge.tsx";
 import { FilmPicture } from "./film-picture.tsx";
 import styles from "./film-list.module.css";
 import { useCase, useFilms } from "./queries.ts";
-
-const FRESH_DAYS = 14;
 
 const FilmCard = ({ film }: { readonly film: RadiographView }) => {
   const { t } = useTranslation(["radiographs", "common"]);
@@ -64,9 +63,7 @@ const FilmCard = ({ film }: { readonly film: RadiographView }) => {
               {t("cardOpen", { count: film.missingPositionItems.length })}
             </Badge>
           ) : null}
-          {film.ageDays > FRESH_DAYS ? (
-            <Badge icon={<FileClock aria-hidden />}>{t("older", { count: FRESH_DAYS })}</Badge>
-          ) : null}
+          <FilmAgeBadge film={film} />
         </span>
       </div>
     </li>
@@ -82,6 +79,7 @@ export const FilmListPage = () => {
   const films = useFilms(caseId);
   const found = useCase(caseId);
   const isVet = useIsRole("vet");
+  const isFarrier = useIsRole("farrier");
   const { get, set } = useSearchState();
   const foot = get("foot");
   return (
@@ -98,6 +96,11 @@ export const FilmListPage = () => {
             <ButtonLink href={`/cases/${caseId}/films/compare`} icon={<Columns2 aria-hidden />}>
               {t("compare")}
             </ButtonLink>
+            {isFarrier ? null : (
+              <ButtonLink href="/film-study" icon={<Repeat2 aria-hidden />}>
+                {t("study.link")}
+              </ButtonLink>
+            )}
             {isVet ? (
               <ButtonLink
                 href={`/cases/${caseId}/films/new`}

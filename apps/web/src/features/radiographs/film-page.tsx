@@ -1,5 +1,13 @@
 import type { LandmarkSetView, RadiographView } from "@heelward/contracts";
-import { Download, NotebookPen, Ruler, SlidersHorizontal } from "lucide-react";
+import {
+  CircleCheck,
+  Download,
+  NotebookPen,
+  Repeat2,
+  Ruler,
+  SlidersHorizontal,
+  TriangleAlert,
+} from "lucide-react";
 import { useState } from "react";
 import { useTranslation } from "react-i18next";
 import { addressOf } from "../../api/client.ts";
@@ -10,14 +18,17 @@ import { Button, ButtonLink } from "../../components/button.tsx";
 import { Card } from "../../components/card.tsx";
 import { Facts } from "../../components/data-list.tsx";
 import { PageHeader } from "../../components/page-header.tsx";
-import { QueryView, Skeleton } from "../../components/states.tsx";
+import { ErrorState, QueryView, Skeleton } from "../../components/states.tsx";
 import { useFormat } from "../../language/format.ts";
 import { useFilm } from "./display/use-film.ts";
 import { EarlierSets } from "./earlier-sets.tsx";
-import { useHorse, useLandmarkSets, useRadiograph } from "./queries.ts";
+import { useFigures, useHorse, useLandmarkSets, useOutlines, useRadiograph } from "./queries.ts";
 import { ScaleDialog } from "./scale-dialog.tsx";
 import { SetUpDialog } from "./set-up-dialog.tsx";
 import { SideConfirmation } from "./side-confirmation.tsx";
+import styles from "./film-list.module.css";
+import { FilmAgeBadge } from "./film-age-badge.tsx";
+import { TakeOutCard } from "./take-out-card.tsx";
 import { FilmWorkbench } from "./workbench/workbench.tsx";
 
 const ScaleWords = ({ radiograph }: { readonly radiograph: RadiographView }) => {
@@ -34,6 +45,33 @@ const ScaleWords = ({ radiograph }: { readonly radiograph: RadiographView }) => 
         factor: format.number(scale.magnification, 3),
       })}
     </>
+  );
+};
+
+/** What of the set-up was not ticked: it decides how far the figures can be trusted. */
+const SetUpCard = ({ radiograph }: { readonly radiograph: RadiographView }) => {
+  const { t } = useTranslation("radiographs");
+  const open = radiograph.missingPositionItems;
+  if (open.length === 0)
+    return (
+      <p className="small row">
+        <CircleCheck aria-hidden width="1.1em" /> {t("card.title")}: {t("card.complete")}
+      </p>
+    );
+  return (
+    <div className="stack-tight">
+      <div className="row">
+        <strong>{t("card.title")}</strong>
+        <Badge tone="soon" icon={<TriangleAlert aria-hidden />}>
+          {t("cardOpen", { count: open.length })}
+        </Badge>
+      </div>
+      <ul className={`${styles["open"] ?? ""} small`}>
+        {open.map((item) => (
+          <li key={item}>{item}</li>
+        ))}
+      </ul>
+    </div>
   );
 };
 
@@ -74,12 +112,6 @@ const AboutFilm = ({ radiograph }: { readonly radiograph: RadiographView }) => {
               radiograph.groundLineOn === "ground" ? t("onGround") : t("onFootSurface"),
             ],
             [t("centring"), t(`centrings.${radiograph.beamCentring}`)],
-            [
-              t("card.title"),
-              radiograph.missingPositionItems.length === 0
-                ? t("card.complete")
-                : t("card.missing", { items: format.list(radiograph.missingPositionItems) }),
-            ],
             [t("addedBy"), radiograph.addedBy.name],
             [
               t("file"),
@@ -105,6 +137,7 @@ const AboutFilm = ({ radiograph }: { readonly radiograph: RadiographView }) => {
             ],
           ]}
         />
+        <SetUpCard radiograph={radiograph} />
         <SideConfirmation radiograph={radiograph} />
       </div>
       {open === "scale" ? (
@@ -126,10 +159,15 @@ const Measured = ({
 }) => {
   const film = useFilm(radiograph);
   const horse = useHorse(radiograph.horseId);
+  const figures = useFigures();
+  const outlines = useOutlines(radiograph.id);
   const canEdit = useIsRole("vet");
   const [ghostId, setGhostId] = useState<string>();
   const [start, setStart] = useState<{ readonly points: LandmarkSetView["points"] }>();
-  if (horse.isPending) return <Skeleton lines={8} />;
+  if (figures.data === undefined && figures.error !== null)
+    return <ErrorState error={figures.error} onRetry={() => void figures.refetch()} />;
+  const by = figures.data;
+  if (horse.isPending || by === undefined) return <Skeleton lines={8} />;
   return (
     <QueryView query={film} lines={8}>
       {(pixels) => (
@@ -137,6 +175,8 @@ const Measured = ({
           radiograph={radiograph}
           film={pixels}
           kind={horse.data?.type ?? "horse"}
+          figures={by}
+          outlines={outlines.data?.items}
           set={sets[0]}
           canEdit={canEdit}
           ghost={sets.find((set) => set.id === ghostId)?.points}
@@ -162,6 +202,7 @@ export const FilmPage = () => {
   const sets = useLandmarkSets(radiographId);
   const format = useFormat();
   const isVet = useIsRole("vet");
+  const isFarrier = useIsRole("farrier");
   return (
     <QueryView query={radiograph} lines={8}>
       {(film) => (
@@ -174,28 +215,45 @@ export const FilmPage = () => {
             lead={`${format.dateTime(film.takenAt)} · ${t("age", { count: film.ageDays })}`}
             back={{ href: `/cases/${film.caseId}/films`, label: t("toFilms") }}
             beside={
-              film.hasMillimetres ? undefined : (
-                <Badge tone="today" icon={<Ruler aria-hidden />}>
-                  {t("noScale")}
-                </Badge>
-              )
+              <>
+                {film.hasMillimetres ? null : (
+                  <Badge tone="today" icon={<Ruler aria-hidden />}>
+                    {t("noScale")}
+                  </Badge>
+                )}
+                <FilmAgeBadge film={film} />
+              </>
             }
             actions={
-              isVet && film.view === "lateromedial" && film.landmarkSetCount > 0 ? (
-                <ButtonLink
-                  href={`/cases/${film.caseId}/prescriptions/new?film=${film.id}`}
-                  icon={<NotebookPen aria-hidden />}
-                >
-                  {t("planFromFilm")}
-                </ButtonLink>
-              ) : undefined
+              <>
+                {isVet || isFarrier ? (
+                  <ButtonLink
+                    href={`/films/${film.id}/second-reading`}
+                    look="quiet"
+                    icon={<Repeat2 aria-hidden />}
+                  >
+                    {t("study.readAgain")}
+                  </ButtonLink>
+                ) : null}
+                {isVet && film.view === "lateromedial" && film.landmarkSetCount > 0 ? (
+                  <ButtonLink
+                    href={`/cases/${film.caseId}/prescriptions/new?film=${film.id}`}
+                    icon={<NotebookPen aria-hidden />}
+                  >
+                    {t("planFromFilm")}
+                  </ButtonLink>
+                ) : null}
+              </>
             }
           />
           <div className="stack">
             <QueryView query={sets} lines={8}>
               {({ items }) => <Measured radiograph={film} sets={items} />}
             </QueryView>
-            <AboutFilm radiograph={film} />
+            <div className={styles["beneath"]}>
+              <AboutFilm radiograph={film} />
+              <TakeOutCard radiograph={film} />
+            </div>
           </div>
         </>
       )}

@@ -17,6 +17,19 @@ export const useSeries = (caseId: string, foot: Foot) =>
 
 export const useCase = (caseId: string) => useQuery(read("readCase", { params: { caseId } }));
 
+/** The figures by which films are measured and compared today. */
+export const useFigures = () => useQuery(read("readFilmFigures", {}));
+
+/** Lines and outlines drawn on a film that stand today. */
+export const useOutlines = (radiographId: string) =>
+  useQuery(read("listFilmOutlines", { params: { radiographId } }));
+
+/** Drainages and resections of a case. */
+export const useProcedures = (caseId: string) =>
+  useQuery(read("listProcedures", { params: { caseId } }));
+
+export const useStudy = () => useQuery(read("readRepeatReadingStudy", {}));
+
 /** The horse of a film: its kind decides which published figures apply. */
 export const useHorse = (horseId: string) => useQuery(read("readHorse", { params: { horseId } }));
 

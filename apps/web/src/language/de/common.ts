@@ -9,6 +9,7 @@ export const common: Words<"common"> = {
   add: "Hinzufügen",
   open: "Öffnen",
   print: "Drucken",
+  leave: { title: "Ohne Speichern verlassen?", stay: "Hier bleiben", go: "Trotzdem verlassen" },
   more: "Mehr zeigen",
   optional: "freiwillig",
   none: "keine",

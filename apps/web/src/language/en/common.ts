@@ -8,6 +8,7 @@ export const common = {
   add: "Add",
   open: "Open",
   print: "Print",
+  leave: { title: "Leave without keeping?", stay: "Stay here", go: "Leave all the same" },
   more: "Show more",
   optional: "optional",
   none: "none",

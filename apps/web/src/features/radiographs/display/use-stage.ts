@@ -30,6 +30,9 @@ const useSize = (): readonly [RefObject<HTMLDivElement | null>, Size] => {
   return [element, size];
 };
 
+/** How far an arrow key moves the film, in CSS pixels. */
+const KEY_PAN_PX = 60;
+
 /** A stage and how the film lies in it: the whole film until a person moves it. */
 export const useStage = ({ widthPx, heightPx }: { widthPx: number; heightPx: number }) => {
   const [element, size] = useSize();
@@ -56,11 +59,15 @@ export const useStage = ({ widthPx, heightPx }: { widthPx: number; heightPx: num
     (at: Point) => change((view, film, stage) => bringingIn(view, at, film, stage)),
     [change],
   );
+  const panByKey = useCallback(
+    (arrow: Point) => pan({ x: -arrow.x * KEY_PAN_PX, y: -arrow.y * KEY_PAN_PX }),
+    [pan],
+  );
   const fit = useCallback(() => setMoved(undefined), []);
   const view =
     moved ??
     fitted({ width: widthPx, height: heightPx }, width === 0 ? { width: 1, height: 1 } : size);
-  const stage = { size, view, pan, zoom, bring, fit };
+  const stage = { size, view, pan, panByKey, zoom, bring, fit };
   return [element, stage] as const;
 };
 

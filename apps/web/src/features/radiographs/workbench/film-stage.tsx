@@ -1,4 +1,4 @@
-import type { RadiographView } from "@heelward/contracts";
+import type { FilmOutline, RadiographView } from "@heelward/contracts";
 import type { Film } from "@heelward/radiograph/film";
 import { useMemo, useState } from "react";
 import { useTranslation } from "react-i18next";
@@ -7,6 +7,9 @@ import filmStyles from "../display/film.module.css";
 import { shadedBy, type Shading } from "../display/shading.ts";
 import { useGestures } from "../display/use-gestures.ts";
 import type { Stage, StageRef } from "../display/use-stage.ts";
+import type { Drawing, DrawingEvent } from "../drawing/drawing.ts";
+import { drawingGestures, useDrawingKeys } from "../drawing/drawing-hand.ts";
+import { DrawnLayer } from "../drawing/drawn-layer.tsx";
 import { loupeOn } from "./loupe.ts";
 import type { LandmarkGuide } from "./machine/landmarks.ts";
 import { toImage } from "./machine/viewport.ts";
@@ -40,6 +43,9 @@ export const FilmStage = ({
   canEdit,
   chosenMeasure,
   ghost,
+  outlines,
+  drawing,
+  onDraw,
 }: {
   readonly radiograph: RadiographView;
   readonly film: Film;
@@ -53,15 +59,22 @@ export const FilmStage = ({
   readonly canEdit: boolean;
   readonly chosenMeasure: string | undefined;
   readonly ghost: Points | undefined;
+  readonly outlines: readonly FilmOutline[];
+  /** The line or outline in hand; while there is one, marks stay where they are. */
+  readonly drawing: Drawing | undefined;
+  readonly onDraw: (event: DrawingEvent) => void;
 }) => {
   const { t } = useTranslation(["radiographs", "common"]);
   const { view, size } = stage;
   const [hover, setHover] = useState<Point>();
-  const keys = useWorkbenchKeys(state, stage, onEvent, canEdit);
+  const canMark = canEdit && drawing === undefined;
+  const keys = useWorkbenchKeys(state, stage, onEvent, canMark);
+  const drawKeys = useDrawingKeys(drawing, stage, onDraw);
   const labels = useMemo(() => new Map(guides.map((one) => [one.key, one.label])), [guides]);
   const isWaiting = state.active !== undefined && state.points[state.active] === undefined;
   const gestures = useGestures(stageRef, {
-    ...(canEdit
+    ...(drawing === undefined ? {} : drawingGestures(drawing, view, onDraw)),
+    ...(canMark
       ? {
           onGrab: (key: string) => onEvent({ type: "grab", key }),
           onDrag: (by: Point) =>
@@ -82,7 +95,9 @@ export const FilmStage = ({
     onShade: (by) =>
       onShading({ ...shading, window: shadedBy(shading.window, by, film.bitsStored) }),
   });
-  const centre = canEdit ? loupeCentre(state, hover, keys.isByKeys) : undefined;
+  const corner =
+    drawing === undefined ? undefined : drawing.points[drawing.grab?.index ?? Number.NaN];
+  const centre = canMark ? loupeCentre(state, hover, keys.isByKeys) : corner;
   const loupe = centre === undefined ? undefined : loupeOn(centre, view, size);
   const scene = useMemo(() => ({ view, ...shading, loupe }), [view, shading, loupe]);
   return (
@@ -98,7 +113,7 @@ export const FilmStage = ({
         foot: t(`common:foot.${radiograph.foot}`),
         view: t(`view.${radiograph.view}`),
       })}
-      onKeyDown={keys.onKeyDown}
+      onKeyDown={drawing === undefined ? keys.onKeyDown : drawKeys}
       {...gestures}
     >
       <FilmCanvas film={film} scene={scene} size={size} />
@@ -111,9 +126,12 @@ export const FilmStage = ({
         chosenMeasure={chosenMeasure}
         ghost={ghost}
         loupe={loupe}
-        canEdit={canEdit}
-        showsCentre={canEdit && keys.isByKeys && isWaiting}
+        canEdit={canMark}
+        showsCentre={drawing !== undefined || (canMark && keys.isByKeys && isWaiting)}
       />
+      {outlines.length === 0 && drawing === undefined ? null : (
+        <DrawnLayer outlines={outlines} drawing={drawing} view={view} size={size} />
+      )}
       <span className={filmStyles["side"]}>{radiograph.foot}</span>
     </div>
   );

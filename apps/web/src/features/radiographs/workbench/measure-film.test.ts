@@ -10,6 +10,7 @@ const FILM = {
   shod: false,
   groundLineOn: "ground",
 } as const;
+const FIGURES = { landmarkSpread: { mm: 0.4, px: 3 }, wedgeSdDegrees: 0.5 };
 /** A rendered film whose truth is known by construction. */
 const phantom = phantomFromMeasures({
   palmarAngleDegrees: 9,
@@ -26,7 +27,7 @@ const phantom = phantomFromMeasures({
 });
 
 describe("measuring while points are moved", () => {
-  const measures = measureFilm(FILM, "horse", phantom.landmarksPx);
+  const measures = measureFilm(FILM, "horse", phantom.landmarksPx, FIGURES);
   const of = (key: string) => measures.find((one) => one.key === key);
 
   it("gives the phantom's own sole depth and angle", () => {
@@ -35,7 +36,12 @@ describe("measuring while points are moved", () => {
   });
 
   it("refuses millimetres without a scale and keeps the angles", () => {
-    const without = measureFilm({ ...FILM, scale: { kind: "none" } }, "horse", phantom.landmarksPx);
+    const without = measureFilm(
+      { ...FILM, scale: { kind: "none" } },
+      "horse",
+      phantom.landmarksPx,
+      FIGURES,
+    );
     expect(without.find((one) => one.key === "soleDepthTip")).toMatchObject({
       value: null,
       missing: expect.stringContaining("no scale"),

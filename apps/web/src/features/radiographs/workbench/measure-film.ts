@@ -1,4 +1,4 @@
-import type { RadiographView } from "@heelward/contracts";
+import type { FilmFigures, RadiographView } from "@heelward/contracts";
 import {
   type AnimalKind,
   type Measurement,
@@ -12,6 +12,7 @@ export const measureFilm = (
   film: Pick<RadiographView, "view" | "scale" | "wedgeDegrees" | "shod" | "groundLineOn">,
   kind: AnimalKind,
   points: Points,
+  figures: Pick<FilmFigures, "landmarkSpread" | "wedgeSdDegrees">,
 ): readonly Measurement[] => {
   const shared = {
     landmarks: points,
@@ -19,9 +20,14 @@ export const measureFilm = (
     animal: { kind },
     shod: film.shod,
     groundLineOn: film.groundLineOn,
+    landmarkSpread: figures.landmarkSpread,
   };
   return film.view === "lateromedial"
-    ? measureLateromedial({ ...shared, wedgeDegrees: film.wedgeDegrees })
+    ? measureLateromedial({
+        ...shared,
+        wedgeDegrees: film.wedgeDegrees,
+        wedgeStandardUncertaintyDegrees: figures.wedgeSdDegrees,
+      })
     : measureDorsopalmar(shared);
 };
 

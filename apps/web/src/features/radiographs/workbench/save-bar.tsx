@@ -5,9 +5,11 @@ import { useTranslation } from "react-i18next";
 import { useWrite } from "../../../api/use-call.ts";
 import { Button } from "../../../components/button.tsx";
 import { TextField } from "../../../components/field.tsx";
+import { Findings } from "../../../components/findings.tsx";
 import { ErrorState } from "../../../components/states.tsx";
 import { typedText } from "../../../components/use-draft.ts";
 import { hasUnsaved, type Points, type Workbench } from "./machine/workbench.ts";
+import { useMarksCheck } from "./use-marks-check.ts";
 import styles from "./workbench.module.css";
 
 /** Keeps the marks as a new set; earlier sets stay. What the rules say against them is shown here. */
@@ -25,6 +27,7 @@ export const SaveBar = ({
   const place = useWrite("placeLandmarks");
   const isNew = hasUnsaved(state);
   const count = Object.keys(state.points).length;
+  const check = useMarksCheck(radiograph, state.points, isNew && state.grab === undefined);
   if (!isNew && place.error === null) return null;
   const save = () => {
     const { points } = state;
@@ -45,6 +48,11 @@ export const SaveBar = ({
   return (
     <div className={styles["save"]}>
       {place.error === null ? null : <ErrorState error={place.error} />}
+      {place.error === null && check.data !== undefined ? (
+        <div aria-live="polite">
+          <Findings findings={check.data.findings} hidePasses />
+        </div>
+      ) : null}
       <details>
         <summary className="small">{t("note")}</summary>
         <TextField
@@ -59,7 +67,7 @@ export const SaveBar = ({
           look="primary"
           icon={<Save aria-hidden />}
           isBusy={place.isPending}
-          disabled={count < 2}
+          disabled={count < 2 || check.data?.mayBeKept === false}
           onClick={save}
         >
           {t("keepMarks")}

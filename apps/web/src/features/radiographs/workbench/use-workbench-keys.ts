@@ -5,13 +5,21 @@ import type { Point, Workbench, WorkbenchEvent } from "./machine/workbench.ts";
 
 const NUDGE_PX = 0.25;
 const LARGE_NUDGE_PX = 2;
-const PAN_PX = 60;
 
 const ARROWS: Readonly<Record<string, Point>> = {
   ArrowLeft: { x: -1, y: 0 },
   ArrowRight: { x: 1, y: 0 },
   ArrowUp: { x: 0, y: -1 },
   ArrowDown: { x: 0, y: 1 },
+};
+
+/** The way an arrow key points; undefined for other keys. */
+export const arrowOf = (event: KeyboardEvent): Point | undefined => ARROWS[event.key];
+
+/** How far an arrow key nudges: a quarter of a pixel, with Shift two. */
+export const nudgeOf = (event: KeyboardEvent, arrow: Point): Point => {
+  const step = event.shiftKey ? LARGE_NUDGE_PX : NUDGE_PX;
+  return { x: arrow.x * step, y: arrow.y * step };
 };
 
 /** The keyboard on the stage: arrows nudge the point in hand or move the film, Enter places in the middle. */
@@ -26,7 +34,7 @@ export const useWorkbenchKeys = (
   const middle = { x: size.width / 2, y: size.height / 2 };
   const isPlaced = state.active !== undefined && state.points[state.active] !== undefined;
   const onKeyDown = (event: KeyboardEvent) => {
-    const arrow = ARROWS[event.key];
+    const arrow = arrowOf(event);
     const isUndo = (event.ctrlKey || event.metaKey) && event.key.toLowerCase() === "z";
     const done = (): true => {
       event.preventDefault();
@@ -34,12 +42,11 @@ export const useWorkbenchKeys = (
       return true;
     };
     if (arrow !== undefined && canEdit && isPlaced && !event.altKey) {
-      const step = event.shiftKey ? LARGE_NUDGE_PX : NUDGE_PX;
-      onEvent({ type: "nudge", by: { x: arrow.x * step, y: arrow.y * step } });
+      onEvent({ type: "nudge", by: nudgeOf(event, arrow) });
       return done();
     }
     if (arrow !== undefined) {
-      stage.pan({ x: -arrow.x * PAN_PX, y: -arrow.y * PAN_PX });
+      stage.panByKey(arrow);
       return done();
     }
     if (event.key === "+" || event.key === "=") {

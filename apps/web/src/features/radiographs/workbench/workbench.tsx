@@ -1,15 +1,25 @@
-import type { LandmarkSetView, RadiographView } from "@heelward/contracts";
+import type {
+  FilmFigures,
+  FilmOutline,
+  LandmarkSetView,
+  RadiographView,
+} from "@heelward/contracts";
 import type { AnimalKind } from "@heelward/domain/geometry";
 import type { Film } from "@heelward/radiograph/film";
 import { type ReactNode, useDeferredValue, useEffect, useMemo, useReducer, useState } from "react";
 import { useTranslation } from "react-i18next";
 import { Card } from "../../../components/card.tsx";
+import { LeaveGuard } from "../../../parts/leave-guard.tsx";
 import { type Shading, shadingFor } from "../display/shading.ts";
 import { useStage } from "../display/use-stage.ts";
+import { draw } from "../drawing/drawing.ts";
+import { DrawingsCard } from "../drawing/drawings-card.tsx";
+import { OpeningsCard } from "../opening/openings-card.tsx";
+import { ReadingBar } from "../study/reading-bar.tsx";
 import { FilmStage } from "./film-stage.tsx";
 import { LandmarkPanel } from "./landmark-panel.tsx";
 import { landmarksOf } from "./machine/landmarks.ts";
-import { refineMarks } from "./machine/refine.ts";
+import { edgeReachPx, refineMarks } from "./machine/refine.ts";
 import {
   hasUnsaved,
   type Points,
@@ -24,23 +34,18 @@ import { SaveBar } from "./save-bar.tsx";
 import { Toolbar } from "./toolbar.tsx";
 import styles from "./workbench.module.css";
 
-/** Asks before the page is left with marks that are not kept. */
-const useLeaveGuard = (isUnsaved: boolean) => {
-  useEffect(() => {
-    if (!isUnsaved) return undefined;
-    const ask = (event: BeforeUnloadEvent) => event.preventDefault();
-    window.addEventListener("beforeunload", ask);
-    return () => window.removeEventListener("beforeunload", ask);
-  }, [isUnsaved]);
-};
+const NO_DRAWINGS: readonly FilmOutline[] = [];
 
 /** The film, its marks and what is measured from them while they move. */
 export const FilmWorkbench = ({
   radiograph,
   film,
   kind,
+  figures,
   set,
   canEdit,
+  isBlind = false,
+  outlines = NO_DRAWINGS,
   ghost,
   start,
   children,
@@ -48,9 +53,14 @@ export const FilmWorkbench = ({
   readonly radiograph: RadiographView;
   readonly film: Film;
   readonly kind: AnimalKind;
+  readonly figures: FilmFigures;
   /** The newest set on record. */
   readonly set: LandmarkSetView | undefined;
   readonly canEdit: boolean;
+  /** A reading for the repeat-reading study: begun from nothing, and nothing measured is shown. */
+  readonly isBlind?: boolean;
+  /** What is drawn on the film. */
+  readonly outlines?: readonly FilmOutline[] | undefined;
   /** Marks of another set to be shown faintly. */
   readonly ghost: Points | undefined;
   /** Marks to be put in place of those at hand; a new object asks again. */
@@ -67,9 +77,10 @@ export const FilmWorkbench = ({
     startWorkbench(
       guides.map((guide) => guide.key),
       radiograph,
-      set?.points ?? {},
+      isBlind ? {} : (set?.points ?? {}),
     ),
   );
+  const [drawing, onDraw] = useReducer(draw, undefined);
   const [stageRef, stage] = useStage(film);
   const [shading, setShading] = useState<Shading>(() => ({
     window: shadingFor(film, "file"),
@@ -82,9 +93,12 @@ export const FilmWorkbench = ({
   useEffect(() => {
     onEvent({ type: "order", order: guides.map((guide) => guide.key) });
   }, [guides]);
-  useLeaveGuard(canEdit && hasUnsaved(state));
+  const isUnsaved = (canEdit && hasUnsaved(state)) || (drawing?.points.length ?? 0) > 0;
   const points = useDeferredValue(state.points);
-  const measures = useMemo(() => measureFilm(radiograph, kind, points), [radiograph, kind, points]);
+  const measures = useMemo(
+    () => measureFilm(radiograph, kind, points, figures),
+    [radiograph, kind, points, figures],
+  );
   const labels = useMemo(() => new Map(guides.map((one) => [one.key, one.label])), [guides]);
   const handle = (event: WorkbenchEvent) => {
     onEvent(event);
@@ -105,7 +119,7 @@ export const FilmWorkbench = ({
           onZoom={(factor) => stage.zoom(middle, factor)}
           onFit={stage.fit}
           edit={
-            canEdit
+            canEdit && drawing === undefined
               ? {
                   canUndo: state.past.length > 0,
                   canRedo: state.future.length > 0,
@@ -115,7 +129,12 @@ export const FilmWorkbench = ({
                   onRefine: () =>
                     onEvent({
                       type: "refine",
-                      refinement: refineMarks(film, radiograph.view, state.points),
+                      refinement: refineMarks(
+                        film,
+                        radiograph.view,
+                        state.points,
+                        edgeReachPx(radiograph, state.points, figures),
+                      ),
                     }),
                 }
               : undefined
@@ -134,11 +153,17 @@ export const FilmWorkbench = ({
           canEdit={canEdit}
           chosenMeasure={chosen}
           ghost={ghost}
+          outlines={outlines}
+          drawing={drawing}
+          onDraw={onDraw}
         />
-        <p className={styles["keys"]}>{canEdit ? t("keysEdit") : t("keysRead")}</p>
+        <p className={styles["keys"]}>
+          {drawing === undefined ? (canEdit ? t("keysEdit") : t("keysRead")) : t("keysDraw")}
+        </p>
       </div>
       <div className={styles["right"]}>
-        {canEdit ? (
+        <LeaveGuard isUnsaved={isUnsaved} what={t("leaveMarks")} />
+        {canEdit && drawing === undefined ? (
           <Card title={t("points")}>
             <div className="stack">
               <LandmarkPanel
@@ -158,16 +183,37 @@ export const FilmWorkbench = ({
             </div>
           </Card>
         ) : null}
-        <Card title={t("measures")}>
-          <MeasuresPanel measures={measures} chosen={chosen} onChoose={setChosen} />
-        </Card>
-        {canEdit ? (
-          <SaveBar
+        {isBlind ? (
+          <ReadingBar
             radiograph={radiograph}
-            state={state}
+            points={state.points}
             onSaved={(saved) => onEvent({ type: "saved", points: saved })}
           />
-        ) : null}
+        ) : (
+          <>
+            {drawing === undefined ? (
+              <Card title={t("measures")}>
+                <MeasuresPanel measures={measures} chosen={chosen} onChoose={setChosen} />
+              </Card>
+            ) : null}
+            {canEdit && drawing === undefined ? (
+              <SaveBar
+                radiograph={radiograph}
+                state={state}
+                onSaved={(saved) => onEvent({ type: "saved", points: saved })}
+              />
+            ) : null}
+            <DrawingsCard
+              radiograph={radiograph}
+              set={set}
+              outlines={outlines}
+              drawing={drawing}
+              onEvent={onDraw}
+              figures={figures}
+            />
+            <OpeningsCard radiograph={radiograph} />
+          </>
+        )}
         {children}
       </div>
     </div>

@@ -1,4 +1,5 @@
-import type { FilmView } from "@heelward/domain/geometry";
+import type { FilmFigures, RadiographView } from "@heelward/contracts";
+import { type FilmView, millimetresPerPixel } from "@heelward/domain/geometry";
 import { refineCircle, refineLine, refinePoint } from "@heelward/radiograph/edge";
 import type { Film } from "@heelward/radiograph/film";
 import type { Point, Points } from "./workbench.ts";
@@ -49,8 +50,15 @@ const TARGETS: Readonly<Record<FilmView, readonly Target[]>> = {
   ],
 };
 
-/** How far from a mark its edge is looked for. House rule: a careful hand is within this. */
-const REACH_PX = 12;
+/** How far from a mark its edge is looked for, in pixels of this film: by its scale, where it has one. */
+export const edgeReachPx = (
+  { scale }: Pick<RadiographView, "scale">,
+  points: Points,
+  { edgeReach }: Pick<FilmFigures, "edgeReach">,
+): number => {
+  const perPx = millimetresPerPixel(scale, points);
+  return perPx.ok ? edgeReach.mm / perPx.value : edgeReach.px;
+};
 
 interface Outcome {
   readonly moved: boolean;
@@ -69,22 +77,23 @@ const refineTarget = (
   points: Points,
   target: Target,
   view: FilmView,
+  reachPx: number,
 ): { readonly outcome: Outcome; readonly placed: readonly Point[] } | undefined => {
   const given = target.keys.map((key) => points[key]).filter((point) => point !== undefined);
   if (target.kind === "line") {
     const [a, b] = given;
     if (a === undefined || b === undefined) return undefined;
-    const found = refineLine(film, a, b, REACH_PX);
+    const found = refineLine(film, a, b, reachPx);
     return { outcome: found, placed: [found.a, found.b] };
   }
   if (target.kind === "circle") {
     if (given.length === 0) return undefined;
-    const found = refineCircle(film, given, REACH_PX);
+    const found = refineCircle(film, given, reachPx);
     return { outcome: found, placed: found.points };
   }
   if (given.length === 0) return undefined;
   const up = upFrom(points, view);
-  const found = given.map((point) => refinePoint(film, point, up, REACH_PX));
+  const found = given.map((point) => refinePoint(film, point, up, reachPx));
   const unmoved = found.find((one) => !one.moved);
   return {
     outcome: {
@@ -101,20 +110,21 @@ const placedKeys = (points: Points, target: Target): readonly string[] =>
 
 /**
  * Looks for the film's own edges near the marks: ground line, wall, front of P3, lower margin of P3
- * and the joint surface. With `only`, just the edges on which that landmark lies. Nothing is moved
+ * and the joint surface, within `reachPx` of each mark. With `only`, just the edges on which that landmark lies. Nothing is moved
  * here; the moves are given back to be shown, applied and undone.
  */
 export const refineMarks = (
   film: Film,
   view: FilmView,
   points: Points,
+  reachPx: number,
   only?: string,
 ): Refinement => {
   const targets = TARGETS[view].filter(
     (target) => only === undefined || target.keys.includes(only),
   );
   const parts = targets.flatMap((target) => {
-    const found = refineTarget(film, points, target, view);
+    const found = refineTarget(film, points, target, view, reachPx);
     return found === undefined ? [] : [{ target, ...found }];
   });
   return {
