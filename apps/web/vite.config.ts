@@ -2,12 +2,13 @@ import react from "@vitejs/plugin-react";
 import { fileURLToPath } from "node:url";
 import { defineConfig } from "vite";
 import { operationTable } from "./build/operation-table.ts";
+import { serviceWorker } from "./build/service-worker.ts";
 
 const packages = fileURLToPath(new URL("../../packages", import.meta.url));
 
 export default defineConfig({
   root: fileURLToPath(new URL(".", import.meta.url)),
-  plugins: [react(), operationTable()],
+  plugins: [react(), operationTable(), serviceWorker()],
   resolve: {
     // The packages are read from their sources, so that unused rules fall away.
     alias: [
@@ -38,6 +39,8 @@ export default defineConfig({
   },
   worker: { format: "es" },
   server: {
-    proxy: { "/api": process.env["HEELWARD_API"] ?? "http://127.0.0.1:3080" },
+    proxy: {
+      "^/(api|first-aid/)": process.env["HEELWARD_API"] ?? "http://127.0.0.1:3080",
+    },
   },
 });

@@ -85,6 +85,43 @@ describe("the first-aid sheet", () => {
     ).toBe(404);
   });
 
+  it("is one page of plain words at its link: no script, nothing fetched, names written as they are", async () => {
+    await service.query("UPDATE horses SET name = $2 WHERE id = $1", [
+      service.horseId,
+      `Moss & <Fern> "Bay"`,
+    ]);
+    const written = await service.vet.send("post", `/cases/${caseId}/first-aid-sheets`, facts);
+    const { link } = written.body as { link: string };
+    const { default: request } = await import("supertest");
+    const page = await request(service.app.server).get(link);
+    await service.query("UPDATE horses SET name = 'Test Horse' WHERE id = $1", [service.horseId]);
+    expect(page.status).toBe(200);
+    expect(page.type).toBe("text/html");
+    expect(page.text).toContain("Moss &amp; &lt;Fern&gt; &quot;Bay&quot;");
+    expect(page.text).not.toMatch(/<Fern>|<script|<link|<img|src=|url\(|@import|http:|https:/u);
+    for (const step of written.body.steps as { text: string }[])
+      expect(page.text).toContain(`<li>${step.text.replaceAll("'", "&#39;")}`);
+    expect(page.headers["content-security-policy"]).toMatch(
+      /^default-src 'none'; style-src 'sha256-/u,
+    );
+    expect(page.headers["cache-control"]).toBe("no-store");
+    expect(page.text.length).toBeLessThan(40_000);
+  });
+
+  it("says at a dead link what to do for the horse, and shows nothing of it", async () => {
+    const written = await service.vet.send("post", `/cases/${caseId}/first-aid-sheets`, facts);
+    const { link } = written.body as { link: string };
+    const { default: request } = await import("supertest");
+    service.advance(14 * 86_400_000);
+    const page = await request(service.app.server).get(link);
+    service.advance(-14 * 86_400_000);
+    expect(page.status).toBe(404);
+    expect(page.type).toBe("text/html");
+    expect(page.text).toContain("ring the vet now");
+    expect(page.text).toContain("right up to the door");
+    expect(page.text).not.toContain("Test Horse");
+  });
+
   it("keeps a tick once, with the name of who was first", async () => {
     const { body } = await service.vet.get(`/cases/${caseId}/first-aid-sheets`);
     const path = `/first-aid-sheets/${body.items[0].id}/ticks`;

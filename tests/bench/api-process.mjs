@@ -6,7 +6,7 @@ import { folderBlobStore } from "../../apps/api/dist/blobs/blob-store.js";
 import { connect } from "../../apps/api/dist/database/client.js";
 import { createSigner } from "../../apps/api/dist/records/signer.js";
 
-const { appUrl, dataDir, secrets } = JSON.parse(process.env.BENCH_API);
+const { appUrl, dataDir, secrets, webDist } = JSON.parse(process.env.BENCH_API);
 
 let noted;
 const send = Reflect.get(pg.Client.prototype, "query");
@@ -29,6 +29,7 @@ const app = await buildApp({
   now: () => Date.now(),
   logLevel: "silent",
   requestsPerMinute: 1_000_000_000,
+  ...(webDist === undefined ? {} : { webDist }),
 });
 const url = await app.listen({ host: "127.0.0.1", port: 0 });
 process.on("message", (message) => {

@@ -1,12 +1,8 @@
 // Requests per second of the reads people wait for, as a share of what the same statements reach
 // through bare Fastify and the driver, measured in turns in the same run.
-import { fork } from "node:child_process";
 import { once } from "node:events";
-import { mkdtempSync, rmSync } from "node:fs";
-import { tmpdir } from "node:os";
-import { join } from "node:path";
-import { fileURLToPath } from "node:url";
 import autocannon from "autocannon";
+import { signIn, startProcess, stopProcess, withDemo } from "./demo-service.mjs";
 
 const connections = 20;
 const warmUpSeconds = 2;
@@ -25,21 +21,6 @@ const reads = [
     },
   },
 ];
-
-const startProcess = async (file, env) => {
-  const child = fork(fileURLToPath(new URL(file, import.meta.url)), {
-    env: { ...process.env, ...env },
-    execArgv: [],
-  });
-  const [message] = await once(child, "message");
-  return { child, url: message.url };
-};
-
-const stopProcess = async (child) => {
-  const ended = once(child, "exit");
-  child.disconnect();
-  await ended;
-};
 
 const cannon = async (url, headers, duration) => {
   const result = await autocannon({ url, headers, connections, duration });
@@ -66,16 +47,6 @@ const measure = async (apiUrl, bareUrl, headers) => {
     api: { perSecond: of(api, "perSecond"), p99: of(api, "p99") },
     bare: { perSecond: of(bare, "perSecond"), p99: of(bare, "p99") },
   };
-};
-
-const signIn = async (url, person) => {
-  const answer = await fetch(`${url}/api/v1/session`, {
-    method: "POST",
-    headers: { "content-type": "application/json" },
-    body: JSON.stringify({ email: person.email, password: person.password }),
-  });
-  if (!answer.ok) throw new Error(`Sign-in answered ${answer.status}: ${await answer.text()}`);
-  return (await answer.json()).accessToken;
 };
 
 const measureAll = async (database, dataDir, secrets, person) => {
@@ -117,27 +88,8 @@ const measureAll = async (database, dataDir, secrets, person) => {
 };
 
 /** Prints request rates on the demo practice, in a database of its own. */
-export const requestRates = async () => {
-  // Compiled code, as it runs for real; loaded here because it exists only after the build.
-  const { prepareDatabase } = await import("../../apps/api/dist/database/prepare-database.js");
-  const { loadOrCreateSecrets } = await import("../../apps/api/dist/database/secrets.js");
-  const { loadDemo } = await import("../../apps/api/dist/demo/load-demo.js");
-  const dataDir = mkdtempSync(join(tmpdir(), "heelward-bench-"));
-  const secrets = loadOrCreateSecrets(dataDir);
-  let summary;
-  const database = await prepareDatabase({
-    dataDir,
-    secrets,
-    fill: async (urls) => {
-      summary = await loadDemo({ ...urls, dataDir, nowMs: Date.now() });
-    },
-    log: (message) => console.log(message),
-  });
-  try {
-    const person = summary.signIns.find(({ role }) => role === "vet") ?? summary.signIns[0];
+export const requestRates = () =>
+  withDemo(async ({ database, dataDir, secrets, signIns }) => {
+    const person = signIns.find(({ role }) => role === "vet") ?? signIns[0];
     await measureAll(database, dataDir, secrets, person);
-  } finally {
-    await database.stop();
-    rmSync(dataDir, { recursive: true, force: true });
-  }
-};
+  });

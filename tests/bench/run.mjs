@@ -1,10 +1,11 @@
-// `npm run bench [-- start size requests films fuzz medicine routing]`: figures, not verdicts. Nothing here passes or fails.
+// `npm run bench [-- start size phone requests films fuzz medicine routing]`: figures, not verdicts. Nothing here passes or fails.
 import { cpus } from "node:os";
 import { build, checkNode } from "../../apps/api/bin/build.mjs";
 import { bundleSizes } from "./bundle-sizes.mjs";
 import { filmFuzz } from "./film-fuzz.mjs";
 import { filmTimes } from "./film-times.mjs";
 import { medicineTimes } from "./medicine-times.mjs";
+import { phoneTimes } from "./phone-times.mjs";
 import { requestRates } from "./request-rates.mjs";
 import { routingTimes } from "./routing-times.mjs";
 import { startTimes } from "./start-times.mjs";
@@ -12,6 +13,7 @@ import { startTimes } from "./start-times.mjs";
 const parts = {
   start: startTimes,
   size: bundleSizes,
+  phone: phoneTimes,
   medicine: medicineTimes,
   routing: routingTimes,
   requests: requestRates,

@@ -108,4 +108,31 @@ describe("the first call", () => {
     expect(calledAt.getTime()).toBeGreaterThanOrEqual(from - 60_000);
     expect(calledAt.getTime()).toBeLessThanOrEqual(Date.now());
   });
+
+  it("gives a sheet that a phone without scripts reads and prints on one A4", async () => {
+    const { page } = manager;
+    await page.getByRole("link", { name: "Write the first-aid sheet" }).click();
+    await answer(page, /Can a front foot be lifted/, "Easily");
+    await page.getByLabel("Pads or cotton wool and tape are there").check();
+    await page.getByRole("button", { name: "Write the sheet" }).click();
+    const link = await page.getByLabel(/Anyone with this link/).inputValue();
+    const context = await browser.newContext({
+      viewport: { width: 390, height: 844 },
+      javaScriptEnabled: false,
+    });
+    const phone = await context.newPage();
+    const asked: string[] = [];
+    phone.on("request", (request) => asked.push(new URL(request.url()).pathname));
+    await phone.goto(link);
+    await phone.getByText("right up to the door").first().waitFor();
+    expect(asked, "one request, nothing else to wait for").toEqual([new URL(link).pathname]);
+    const step = phone.getByRole("listitem").first();
+    // The page's one style sheet is let through by its own policy.
+    expect(await step.evaluate((item) => getComputedStyle(item).borderTopWidth)).toBe("1px");
+    const wide = await phone.evaluate(() => document.documentElement.scrollWidth);
+    expect(wide).toBeLessThanOrEqual(390);
+    const pdf = await phone.pdf({ format: "A4" });
+    expect(pdf.toString("latin1").match(/\/Type\s*\/Page\b/g)).toHaveLength(1);
+    await context.close();
+  });
 });

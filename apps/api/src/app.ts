@@ -13,6 +13,7 @@ import { pino } from "pino";
 import type { BlobStore } from "./blobs/blob-store.ts";
 import type { Database } from "./database/client.ts";
 import { tokenKeys, type TokenSecrets } from "./http/token-keys.ts";
+import { installSharedSheetPage } from "./features/firstaid/routes.ts";
 import { registerFeatures } from "./features/index.ts";
 import type { DriveTimesProvider } from "./features/routes/drive-times.ts";
 import { UPLOAD_LIMIT_BYTES } from "./http/upload.ts";
@@ -123,6 +124,7 @@ export const buildApp = async (dependencies: Dependencies): Promise<FastifyInsta
     { prefix: API_PREFIX },
   );
   installLiveEvents(app, dependencies);
+  installSharedSheetPage(app, dependencies);
   app.get("/healthz", { config: { rateLimit: false } }, () => ({ status: "alive" }));
   app.get("/readyz", { config: { rateLimit: false } }, async () => {
     await dependencies.db.$queryRaw`SELECT 1`;

@@ -375,6 +375,7 @@ export const readSharedFirstAid = operation({
   params: z.strictObject({ token: z.string().min(20).max(100) }),
   response: z.object({
     horseName: z.string(),
+    timeZone: z.string().describe("of the yard"),
     writtenAt: instant,
     steps: z.array(firstAidStep),
     ringAtOnceIf: z.array(z.string()),

@@ -44,9 +44,6 @@ const tree = root.addChildren([
   open("/invitation/$token", () =>
     import("../features/session/accept-invitation-page.tsx").then((m) => m.AcceptInvitationPage),
   ),
-  open("/first-aid/$token", () =>
-    import("../features/first-aid/shared-sheet-page.tsx").then((m) => m.SharedSheetPage),
-  ),
   open("/reminder/$token", () =>
     import("../features/reminder/reminder-page.tsx").then((m) => m.ReminderPage),
   ),

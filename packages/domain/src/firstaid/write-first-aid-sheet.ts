@@ -335,7 +335,8 @@ export const writeFirstAidSheet = (
       ...(box === undefined
         ? {}
         : { beddingVolumeM3: beddingVolumeM3(box, settings.bedDepthMm.value) }),
-      caution: "This sheet helps until the vet is there. What the vet says comes first.",
+      caution:
+        "This sheet helps until the vet is there. It is not a diagnosis, and it names no medicine. The law and the vet where the horse stands come first.",
     },
   };
 };

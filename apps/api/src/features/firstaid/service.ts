@@ -180,6 +180,7 @@ export const readShared = async ({ db }: Dependencies, token: string, nowMs: num
     if (row === undefined) throw notFound("first-aid sheet");
     return {
       horseName: row.horse.name,
+      timeZone: row.timeZone,
       writtenAt: row.writtenAt.toISOString(),
       ...shown(row.sheet),
     };

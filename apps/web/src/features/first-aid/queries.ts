@@ -4,7 +4,4 @@ import { read } from "../../api/use-call.ts";
 export const useSheet = (sheetId: string) =>
   useQuery(read("readFirstAidSheet", { params: { sheetId } }));
 
-export const useSharedSheet = (token: string) =>
-  useQuery(read("readSharedFirstAid", { params: { token } }));
-
 export const useCase = (caseId: string) => useQuery(read("readCase", { params: { caseId } }));

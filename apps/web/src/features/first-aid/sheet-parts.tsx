@@ -111,9 +111,7 @@ export const SheetNotes = ({ sheet }: { readonly sheet: Sheet }) => {
           </Card>
         </div>
       )}
-      <p className="quiet small">
-        {sheet.caution} {t("disclaimer")}
-      </p>
+      <p className="quiet small">{sheet.caution}</p>
     </>
   );
 };

@@ -48,7 +48,6 @@ export const firstAid = {
   title: "First aid",
   sheetOf: "First aid for {{horse}}",
   written: "Written {{when}} by {{name}}",
-  writtenAt: "Written {{when}}",
   ring: "Ring the vet",
   steps: "Do this, in this order",
   ringIf: "Ring at once if",
@@ -63,7 +62,5 @@ export const firstAid = {
   progress: "{{done}} of {{all}} done",
   noPhone: "Ring the practice.",
   seePhoto: "See the photo",
-  disclaimer:
-    "This sheet bridges the time until the vet comes. It is not a diagnosis, and it names no medicine. The law and the vet where the horse stands come first.",
   printed: "Printed {{when}}",
 };
