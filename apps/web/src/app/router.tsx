@@ -44,6 +44,12 @@ const tree = root.addChildren([
   open("/invitation/$token", () =>
     import("../features/session/accept-invitation-page.tsx").then((m) => m.AcceptInvitationPage),
   ),
+  open("/new-password", () =>
+    import("../features/session/new-password-page.tsx").then((m) => m.AskForNewPasswordPage),
+  ),
+  open("/new-password/$token", () =>
+    import("../features/session/new-password-page.tsx").then((m) => m.NewPasswordPage),
+  ),
   open("/reminder/$token", () =>
     import("../features/reminder/reminder-page.tsx").then((m) => m.ReminderPage),
   ),

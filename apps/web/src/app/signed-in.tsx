@@ -2,9 +2,14 @@ import { useRouter } from "@tanstack/react-router";
 import { useEffect } from "react";
 import { ProblemError } from "../api/problem-error.ts";
 import { ErrorState, Skeleton } from "../components/states.tsx";
+import { lazyPart } from "../components/lazy-part.tsx";
 import { CurrentSession, useSessionQuery } from "./current-session.tsx";
 import styles from "./shell.module.css";
 import { Shell } from "./shell.tsx";
+
+const EnrolPage = lazyPart(() =>
+  import("../features/session/enrol-page.tsx").then((m) => m.EnrolPage),
+);
 
 /** Everything behind the sign-in: asks who is there, and sends strangers to the sign-in page. */
 export const SignedIn = () => {
@@ -22,7 +27,7 @@ export const SignedIn = () => {
   if (session.data !== undefined)
     return (
       <CurrentSession session={session.data}>
-        <Shell />
+        {session.data.mustEnrol ? <EnrolPage /> : <Shell />}
       </CurrentSession>
     );
   return (

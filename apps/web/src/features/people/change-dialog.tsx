@@ -7,6 +7,7 @@ import { Dialog } from "../../components/dialog.tsx";
 import { ChoiceField, ManyField, TextField } from "../../components/field.tsx";
 import { Form } from "../../components/form.tsx";
 import { typedText, useDraft } from "../../components/use-draft.ts";
+import { SignInHelp } from "./sign-in-help.tsx";
 
 /** Changes a person's name, contact, roles or standing. */
 export const ChangePersonDialog = ({
@@ -95,6 +96,7 @@ export const ChangePersonDialog = ({
           />
         )}
       </Form>
+      {person.status === "active" ? <SignInHelp person={person} /> : null}
     </Dialog>
   );
 };

@@ -16,6 +16,7 @@ import { ErrorState, QueryView } from "../../components/states.tsx";
 import { useFormat } from "../../language/format.ts";
 import { ChangePersonDialog } from "./change-dialog.tsx";
 import { useInvitations, usePeople } from "./queries.ts";
+import { SignInPolicy } from "./sign-in-policy.tsx";
 import { lazyPart } from "../../components/lazy-part.tsx";
 import { telHref } from "../../parts/tel-href.ts";
 
@@ -200,6 +201,7 @@ export const PeoplePage = () => {
           </QueryView>
         </Card>
         {isManager ? <Invitations /> : null}
+        {isManager ? <SignInPolicy /> : null}
       </div>
     </>
   );

@@ -1,68 +1,20 @@
-import { useQuery } from "@tanstack/react-query";
 import { useTranslation } from "react-i18next";
-import { read, useWrite } from "../../api/use-call.ts";
-import { Badge } from "../../components/badges.tsx";
-import { Button } from "../../components/button.tsx";
-import { Card } from "../../components/card.tsx";
-import { Rows } from "../../components/data-list.tsx";
 import { PageHeader } from "../../components/page-header.tsx";
-import { ErrorState, QueryView } from "../../components/states.tsx";
-import { useFormat } from "../../language/format.ts";
+import { FactorsCard } from "./factors-card.tsx";
+import { PasswordCard } from "./password-card.tsx";
+import { SessionsCard } from "./sessions-card.tsx";
 
+/** How a person signs in, and where they are signed in now. */
 export const DevicesPage = () => {
   const { t } = useTranslation("session");
-  const format = useFormat();
-  const sessions = useQuery(read("listSessions", {}));
-  const end = useWrite("revokeSession");
   return (
     <>
-      <PageHeader title={t("devices")} lead={t("devicesLead")} />
-      {end.error === null ? null : <ErrorState error={end.error} />}
-      <Card isFlush>
-        <QueryView query={sessions}>
-          {({ items }) => (
-            <Rows
-              label={t("devices")}
-              rows={items}
-              keyOf={(row) => row.id}
-              columns={[
-                {
-                  key: "device",
-                  label: t("devices"),
-                  hideLabelOnPhone: true,
-                  cell: (row) => row.userAgent ?? t("unknownDevice"),
-                },
-                {
-                  key: "used",
-                  label: "",
-                  cell: (row) => (
-                    <span className="quiet">
-                      {t("lastUsed", { when: format.relative(row.lastUsedAt) })} ·{" "}
-                      {t("since", { when: format.shortDateTime(row.createdAt) })}
-                    </span>
-                  ),
-                },
-                {
-                  key: "end",
-                  label: "",
-                  cell: (row) =>
-                    row.isThisOne ? (
-                      <Badge tone="fine">{t("thisOne")}</Badge>
-                    ) : (
-                      <Button
-                        look="danger"
-                        isBusy={end.isPending}
-                        onClick={() => end.mutate({ params: { sessionId: row.id } })}
-                      >
-                        {t("end")}
-                      </Button>
-                    ),
-                },
-              ]}
-            />
-          )}
-        </QueryView>
-      </Card>
+      <PageHeader title={t("signingIn")} lead={t("devicesLead")} />
+      <div className="stack">
+        <SessionsCard />
+        <FactorsCard />
+        <PasswordCard />
+      </div>
     </>
   );
 };

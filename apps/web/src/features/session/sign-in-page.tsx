@@ -1,11 +1,13 @@
-import { useMutation, useQueryClient } from "@tanstack/react-query";
+import { useQueryClient } from "@tanstack/react-query";
 import { useEffect, useState } from "react";
 import { useTranslation } from "react-i18next";
-import { call } from "../../api/client.ts";
 import { useGo, useSearchState } from "../../app/use-address.ts";
 import { Button } from "../../components/button.tsx";
 import { TextField } from "../../components/field.tsx";
 import { Form } from "../../components/form.tsx";
+import { Link } from "../../components/link.tsx";
+import { SecondStep } from "../../parts/second-step.tsx";
+import { useSignIn } from "../../parts/use-sign-in.ts";
 import { WelcomeFrame } from "./welcome-frame.tsx";
 
 /** Only a place within the dashboard, never another site. */
@@ -21,21 +23,27 @@ export const SignInPage = () => {
   useEffect(() => {
     document.title = `${t("signIn")} · Heelward`;
   }, [t]);
-  const signIn = useMutation({
-    mutationFn: () => call("signIn", { body: { email, password } }),
-    onSuccess: ({ accessToken: _a, refreshToken: _r, ...session }) => {
+  const signIn = useSignIn(
+    { email, password },
+    ({ accessToken: _a, refreshToken: _r, ...session }) => {
       client.clear();
       client.setQueryData(["readSession", {}], session);
       go(safeNext(next));
     },
-  });
+  );
+  if (signIn.asked !== undefined)
+    return (
+      <WelcomeFrame title={t("secondStep")} lead={t("secondStepLead", { email })}>
+        <SecondStep signIn={signIn} onBack={signIn.startOver} />
+      </WelcomeFrame>
+    );
   return (
     <WelcomeFrame title={t("signIn")} lead={next === "" ? t("signInLead") : t("sessionOver")}>
       <Form
-        problem={signIn.error}
-        onSubmit={() => signIn.mutate()}
+        problem={signIn.problem}
+        onSubmit={signIn.sendPassword}
         footer={
-          <Button look="primary" size="large" isWide type="submit" isBusy={signIn.isPending}>
+          <Button look="primary" size="large" isWide type="submit" isBusy={signIn.isBusy}>
             {t("signIn")}
           </Button>
         }
@@ -59,7 +67,9 @@ export const SignInPage = () => {
           onChange={setPassword}
         />
       </Form>
-      <p className="quiet small">{t("noAccount")}</p>
+      <p className="quiet small">
+        {t("noAccount")} <Link href="/new-password">{t("forgot")}</Link>
+      </p>
     </WelcomeFrame>
   );
 };

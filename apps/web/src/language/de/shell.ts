@@ -13,7 +13,7 @@ export const shell: Words<"shell"> = {
   language: "Sprache",
   theme: "Helligkeit",
   themes: { auto: "Wie das Gerät", light: "Hell", dark: "Dunkel", sun: "Grelle Sonne" },
-  devices: "Wo Sie angemeldet sind",
+  devices: "Anmeldung und Geräte",
   signOut: "Abmelden",
   mainMenu: "Hauptmenü",
   moreMenu: "Mehr",
@@ -38,11 +38,15 @@ export const shell: Words<"shell"> = {
   },
   stepUp: {
     title: "Bitte bestätigen Sie, dass Sie es sind",
-    why: "Zum Unterschreiben braucht es noch einmal Ihr Passwort. Was Sie unterschreiben, trägt Ihren Namen.",
+    why: "Zum Unterschreiben braucht es eine frische Bestätigung. Was Sie unterschreiben, trägt Ihren Namen.",
     overTitle: "Sie wurden abgemeldet",
     overWhy:
       "Geben Sie Ihr Passwort ein, um hier weiterzumachen. Was Sie getippt haben, ist noch da.",
     password: "Passwort",
+    with: "Bestätigen mit",
+    code: "Code der App",
+    codeField: "Sechs Ziffern oder ein Ersatzcode",
+    passkey: "Passkey benutzen",
     confirm: "Bestätigen",
   },
 };

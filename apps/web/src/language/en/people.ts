@@ -32,5 +32,17 @@ export const people = {
   expired: "Expired",
   withdraw: "Withdraw",
   change: "Change {{name}}",
+  help: "Cannot sign in?",
+  helpLead: "The person is told by letter whatever you do here, and the audit log keeps it.",
+  helpLink: "Make a link to a new password",
+  helpLinkText: "Give this link to {{name}}. It works once, for a day, and is shown only now.",
+  helpClear: "Remove the second factors",
+  helpCleared: "{{name}} is signed out everywhere and signs in with the password alone.",
+  policy: "Signing in",
+  policyAsk: "Second factor of vets and practice managers",
+  policyHint:
+    "When it is asked for, whoever has none yet can do nothing else before adding an app or a passkey.",
+  policyNo: "Up to each person",
+  policyYes: "Asked for",
   remove: "Removed people cannot sign in. Their records keep their name.",
 };
