@@ -478,7 +478,7 @@ describe("giving", () => {
     });
     expect(again.status).toBe(409);
     expect(again.body.detail).toContain("Cass Carer");
-    expect(again.body.detail).toContain("2026-10-14 09:30");
+    expect(again.body.detail).toContain("14 October 2026 at 09:30");
     expect(again.body.recordId).toBe(given.body.id);
   });
 

@@ -121,6 +121,17 @@ export const course = z
     signature: z.string().nullable(),
     stoppedAt: instant.nullable(),
     stopReason: z.string().nullable(),
+    shifts: z
+      .array(
+        z.object({
+          at: instant,
+          by: personRef,
+          fromAt: instant.describe("when the first dose that moved was planned until then"),
+          byMinutes: z.int(),
+          reason: z.string(),
+        }),
+      )
+      .describe("signed changes of the clock: the doses from then on come later"),
     hold: z
       .object({
         id,
@@ -225,6 +236,44 @@ export const reviewCourse = operation({
   summary: "Review a running course: carry on to a new review date",
   params: courseId,
   body: z.strictObject({ reviewOn: localDate, reason: prose(1000) }),
+  response: course,
+});
+const byMinutes = z.int().min(1).max(720);
+export const judgeCourseShift = operation({
+  id: "judgeCourseShift",
+  method: "POST",
+  path: "/courses/:courseId/shift-checks",
+  tag: "medication",
+  access: ["vet"],
+  status: 200,
+  computes: true,
+  summary:
+    "What giving the doses to come later would do; without minutes, as much as the last dose was late",
+  params: courseId,
+  body: z.strictObject({ byMinutes: byMinutes.optional() }),
+  response: z.object({
+    byMinutes: z.int(),
+    offeredMinutes: z
+      .int()
+      .describe("lateness of the last dose, rounded up; 0 when it was on time"),
+    allowed: z.boolean(),
+    findings: z.array(finding),
+    before: z.array(instant),
+    after: z.array(instant),
+  }),
+});
+export const shiftCourse = operation({
+  id: "shiftCourse",
+  method: "POST",
+  path: "/courses/:courseId/shift",
+  tag: "medication",
+  access: ["vet"],
+  status: 200,
+  ifMatch: true,
+  stepUp: true,
+  summary: "Sign that the next dose and all after it come later; the limits stay as they are",
+  params: courseId,
+  body: z.strictObject({ byMinutes, reason: prose(1000) }),
   response: course,
 });
 export const holdCourse = operation({

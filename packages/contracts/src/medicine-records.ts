@@ -241,6 +241,29 @@ export const recordSupply = operation({
   response: writtenPrescription,
 });
 
+const postalAddress = z.object({ name: z.string(), postalAddress: z.string().nullable() });
+export const readPostalAddress = operation({
+  id: "readPostalAddress",
+  method: "GET",
+  path: "/practice/postal-address",
+  tag: "medication",
+  access: ["vet", "manager"],
+  status: 200,
+  summary: "The practice's postal address, as written prescriptions carry it",
+  response: postalAddress,
+});
+export const changePostalAddress = operation({
+  id: "changePostalAddress",
+  method: "PUT",
+  path: "/practice/postal-address",
+  tag: "medication",
+  access: ["vet", "manager"],
+  status: 200,
+  summary: "Change the practice's postal address for prescriptions from now on",
+  body: z.strictObject({ postalAddress: line(300) }),
+  response: postalAddress,
+});
+
 export const readClearTimes = operation({
   id: "readClearTimes",
   method: "GET",

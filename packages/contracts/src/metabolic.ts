@@ -221,8 +221,9 @@ export const movementLadder = z
     stages: z.array(stage),
     stageIndex: z.int(),
     stageSince: localDate,
-    countedDays: z.int().describe("days without a painkiller then or in the three days before"),
+    countedDays: z.int().describe("days without a painkiller then or in the days before"),
     daysNeeded: z.int(),
+    tailDays: z.int().describe("days after a painkiller that do not count either"),
     mayMoveUp: z.boolean(),
     painFlag: z.string().nullable(),
     status: z.enum(["live", "ended"]),
@@ -334,7 +335,15 @@ export const readHealingCurve = operation({
     "Five-sign scores against the typical course; from day 14 a slow case asks for a rethink",
   params: z.strictObject({ caseId: id }),
   response: z.object({
-    points: z.array(z.object({ on: localDate, day: z.int(), score: z.number() })),
+    points: z.array(
+      z.object({
+        on: localDate,
+        day: z.int(),
+        score: z.number(),
+        expectedLow: z.number().describe("lower end of the typical course on that day"),
+        expectedHigh: z.number(),
+      }),
+    ),
     day: z.int().nullable(),
     expected: z.object({ low: z.number(), mid: z.number(), high: z.number() }).nullable(),
     halfLifeDays: z.number().nullable(),

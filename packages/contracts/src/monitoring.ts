@@ -16,9 +16,13 @@ export const monitoringTask = z
     missing: z.array(z.string()).describe("tests without a result yet"),
     opensOn: localDate,
     dueOn: localDate,
-    state: z.enum(["later", "due", "late", "done", "waived"]),
+    state: z.enum(["later", "due", "late", "done", "waived", "lapsed"]),
     doneOn: localDate.nullable(),
     waivedBecause: z.string().nullable(),
+    lapsedBecause: z
+      .string()
+      .nullable()
+      .describe("why a test that nobody took is not asked for any more"),
     source,
   })
   .meta({ id: "MonitoringTask" });
@@ -59,9 +63,9 @@ export const readSeasonLookAhead = operation({
   response: z.object({
     on: localDate,
     items: z.array(monitoringTask),
-    nextHormoneSeasonOn: localDate.describe(
-      "next day on which hormone tests open, first of the yards",
-    ),
+    nextHormoneSeasonOn: localDate
+      .nullable()
+      .describe("next day on which hormone tests open, first of the yards; null without horses"),
   }),
 });
 export const readLabTrends = operation({

@@ -1,4 +1,5 @@
 import { localDateOf, MS_PER_DAY, startOfDay } from "@heelward/domain/time";
+import { finishCourses } from "../features/medication/finish-courses.ts";
 import { keepCompliance } from "../features/plans/compliance.ts";
 import { remindOwners, silence } from "../features/reminders/send.ts";
 import { findResets } from "../features/resets/read-model.ts";
@@ -54,6 +55,8 @@ const endCovers = async ({ tx, nowMs }: SystemWork): Promise<void> => {
 export const nightly = async (work: SystemWork, mail: MailRoom | undefined): Promise<void> => {
   await keepCompliance(work);
   await endCovers(work);
+  const { practiceId, nowMs, tx, audit } = work;
+  await finishCourses({ tx, nowMs, audit, actor: { practiceId, personId: null } });
   if (mail !== undefined) await remindOfVisits(work, mail);
 };
 

@@ -22,6 +22,14 @@ const ANNOUNCED_2011: Source = {
   status: "published",
 };
 
+/** Where the start has no figure: nothing is known until the practice enters its list. */
+export const NO_DETECTION_TIME: Source = {
+  id: "house/no-detection-time",
+  citation:
+    "No figure read in any list: enter the hours of the list in force, its name and its date",
+  status: "house rule",
+};
+
 /** Figures to start from. All but meloxicam are recalled: the practice enters the list in force. */
 export const DETECTION_TIMES: readonly DetectionTime[] = [
   {

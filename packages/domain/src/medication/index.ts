@@ -15,6 +15,7 @@ export { CEILING_TOLERANCE, looserSettings, NEAR_CEILING, type CheckedWindow } f
 export {
   DETECTION_TIMES,
   earliestClear,
+  NO_DETECTION_TIME,
   RETENTION_YEARS,
   type ClearTime,
   type DetectionTime,
@@ -83,7 +84,7 @@ export { remainingSteps } from "./remaining-steps.ts";
 export { firstReviewOn, nextReviewOn } from "./review.ts";
 export { NSAID_GAP_HOURS } from "./rules/company.ts";
 export { foodChainFindings } from "./rules/food-chain.ts";
-export { lastDayOf, scheduledDoses, type ScheduledDose } from "./schedule.ts";
+export { lastDayOf, laterOnClock, scheduledDoses, type ScheduledDose } from "./schedule.ts";
 export { MEDICATION_SETTINGS } from "./settings.ts";
 export { offeredShiftMinutes, shiftCourse, type ShiftedCourse } from "./shift-course.ts";
 export { slotsOf, type Slot } from "./slots.ts";

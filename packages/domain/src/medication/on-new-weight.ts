@@ -1,5 +1,5 @@
 import type { Finding } from "../evidence/index.ts";
-import { weightChange } from "../horse/index.ts";
+import { WEIGHT_CHANGE_SETTINGS, weightChange } from "../horse/index.ts";
 import { isOver, shareOfLimit, windowsInQuestion, type CheckedWindow } from "./ceilings.ts";
 import {
   comingDoses,
@@ -70,7 +70,18 @@ const judgeCourseAt = (
   const share = worst === undefined ? 0 : shareOfLimit(worst, weightKg);
   const mgPerKg = rateOver(worst, weightKg);
   const crossed = windows.some((window) => isOver(window, weightKg));
-  const { changePercent, band } = weightChange(course.weightKgUsed, weightKg);
+  const own = context.settings?.weightChange;
+  const { changePercent, band } = weightChange(course.weightKgUsed, weightKg, {
+    ...WEIGHT_CHANGE_SETTINGS,
+    promptPercent: {
+      ...WEIGHT_CHANGE_SETTINGS.promptPercent,
+      value: own?.promptPercent ?? WEIGHT_CHANGE_SETTINGS.promptPercent.value,
+    },
+    holdPercent: {
+      ...WEIGHT_CHANGE_SETTINGS.holdPercent,
+      value: own?.holdPercent ?? WEIGHT_CHANGE_SETTINGS.holdPercent.value,
+    },
+  });
   const heldByFall = band === "hold" && changePercent < 0 && drug.classes.includes("NSAID");
   const soft = drug.softCeilings.find((entry) => mgPerKg > entry.mgPerKg);
   const action =

@@ -165,6 +165,13 @@ export interface MedicationSettings {
   readonly weightMaxAgeDays?: number | undefined;
   /** At most 14. */
   readonly resignEveryDays?: number | undefined;
+  /** Changes of weight, in percent, that ask for a look and that hold courses; the standard where left out. */
+  readonly weightChange?:
+    | {
+        readonly promptPercent?: number | undefined;
+        readonly holdPercent?: number | undefined;
+      }
+    | undefined;
   /** Figures from memory that a vet of the practice checked against the data sheet in force. */
   readonly confirmedFigures?: readonly string[] | undefined;
 }

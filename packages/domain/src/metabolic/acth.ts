@@ -1,5 +1,6 @@
 import type { Source } from "../evidence/index.ts";
 import { addDays, type LocalDate } from "../time/index.ts";
+import { METABOLIC_STANDARD, type MetabolicValues } from "./settings.ts";
 
 const EEG_MONTHS: Source = {
   id: "memory/eeg-acth",
@@ -215,19 +216,22 @@ export const readTrh = (
   return { reading, text: `${String(acthPgPerMl)} pg/mL at 10 minutes: ${reading}.`, source: TRH };
 };
 
+/** The day of a date's year on which hormone tests open: the first of August, half a year on in the south. */
+export const hormonesOpenOn = (on: LocalDate, hemisphere: Hemisphere): LocalDate =>
+  `${on.slice(0, 4)}-${hemisphere === "north" ? "08-01" : "02-01"}`;
+
 /** ACTH tasks opened on the first of August for every animal with PPID (first of February in the south). */
 export const autumnActhTask = (
   conditions: readonly string[],
   on: LocalDate,
   hemisphere: Hemisphere = "north",
+  { autumnHormones }: MetabolicValues = METABOLIC_STANDARD,
 ): { readonly dueOn: LocalDate; readonly why: string } | undefined => {
   if (!conditions.includes("PPID")) return undefined;
-  const opens = hemisphere === "north" ? "08-01" : "02-01";
-  if (on.slice(5) < opens) return undefined;
-  const opened = `${on.slice(0, 4)}-${opens}`;
-  if (on > addDays(opened, 91)) return undefined;
+  const opened = hormonesOpenOn(on, hemisphere);
+  if (on < opened || on > addDays(opened, autumnHormones.askedFor)) return undefined;
   return {
-    dueOn: addDays(opened, 14),
+    dueOn: addDays(opened, autumnHormones.dueAfter),
     why: "The seasonal rise is coming: ACTH and the dose are looked at before it peaks.",
   };
 };

@@ -1,12 +1,14 @@
 import type { Finding, Judged, Source } from "../evidence/index.ts";
-import { weeklyLoss, type DatedWeight, type WeeklyLoss } from "../horse/index.ts";
+import {
+  WEIGHT_CHANGE_SETTINGS,
+  weeklyLoss,
+  type DatedWeight,
+  type WeeklyLoss,
+  type WeightChangeSettings,
+} from "../horse/index.ts";
+import { METABOLIC_SETTINGS, METABOLIC_STANDARD, type MetabolicValues } from "./settings.ts";
 
-const RESTRICTION: Source = {
-  id: "published/restriction-2010",
-  citation:
-    "Restriction trial 2010: 1.25 % of weight as dry matter for 16 weeks, 1.0 % in resistant animals; 1 % is the floor, with vet oversight",
-  status: "published",
-};
+const RESTRICTION = METABOLIC_SETTINGS.rationPercent.source;
 const SOAKING: Source = {
   id: "paper/longland-2011",
   citation:
@@ -30,13 +32,6 @@ const LIPAEMIA: Source = {
     "Ponies, donkeys and miniatures can die of blood fats when they stop eating; common teaching",
   status: "common practice",
 };
-
-/** Share of body weight as dry matter. Below `ask` a vet signs the figure; below `floor` never. */
-export const DRY_MATTER_LIMITS = {
-  askBelowPercent: 1.5,
-  floorPercent: 1,
-  source: RESTRICTION,
-} as const;
 
 export type Forage = "hay" | "haylage";
 
@@ -85,7 +80,10 @@ const finding = (
   ...(field === undefined ? {} : { field }),
 });
 
-const judgeRequest = (request: FeedingRequest): readonly Finding[] => {
+const judgeRequest = (
+  request: FeedingRequest,
+  { rationPercent }: MetabolicValues,
+): readonly Finding[] => {
   const findings: Finding[] = [];
   const [least, most] = DRY_SHARE[request.forage];
   if (!(request.dryShare >= least && request.dryShare <= most))
@@ -98,22 +96,22 @@ const judgeRequest = (request: FeedingRequest): readonly Finding[] => {
         "/dryShare",
       ),
     );
-  if (request.dryMatterPercent < DRY_MATTER_LIMITS.floorPercent)
+  if (request.dryMatterPercent < rationPercent.floor)
     findings.push(
       finding(
         "ration-floor",
         "block",
-        `Never under ${String(DRY_MATTER_LIMITS.floorPercent)} % of weight as dry matter: starving kills.`,
+        `Never under ${String(rationPercent.floor)} % of weight as dry matter: starving kills.`,
         RESTRICTION,
         "/dryMatterPercent",
       ),
     );
-  else if (request.dryMatterPercent < DRY_MATTER_LIMITS.askBelowPercent)
+  else if (request.dryMatterPercent < rationPercent.askBelow)
     findings.push(
       finding(
         "ration-low",
         request.vetSigned ? "note" : "block",
-        `Under ${String(DRY_MATTER_LIMITS.askBelowPercent)} % of weight as dry matter only on a vet's signature.`,
+        `Under ${String(rationPercent.askBelow)} % of weight as dry matter only on a vet's signature.`,
         RESTRICTION,
         "/dryMatterPercent",
       ),
@@ -156,8 +154,12 @@ const judgeRequest = (request: FeedingRequest): readonly Finding[] => {
  * The ration card. Forage is weighed dry, before soaking; soaking takes sugar out unreliably, so
  * low-sugar hay is shown by a laboratory, not assumed.
  */
-export const feedingPlan = (request: FeedingRequest): Judged<FeedingPlan> => {
-  const findings = judgeRequest(request);
+export const feedingPlan = (
+  request: FeedingRequest,
+  values: MetabolicValues = METABOLIC_STANDARD,
+  weights: WeightChangeSettings = WEIGHT_CHANGE_SETTINGS,
+): Judged<FeedingPlan> => {
+  const findings = judgeRequest(request, values);
   if (findings.some(({ outcome }) => outcome === "block")) return { ok: false, findings };
   const dryMatterKg = (request.weightKg * request.dryMatterPercent) / 100;
   return {
@@ -166,8 +168,11 @@ export const feedingPlan = (request: FeedingRequest): Judged<FeedingPlan> => {
     value: {
       dryMatterKg,
       asFedKg: dryMatterKg / request.dryShare,
-      floorAsFedKg: (request.weightKg * DRY_MATTER_LIMITS.floorPercent) / 100 / request.dryShare,
-      weeklyLossKg: { least: request.weightKg * 0.005, most: request.weightKg * 0.01 },
+      floorAsFedKg: (request.weightKg * values.rationPercent.floor) / 100 / request.dryShare,
+      weeklyLossKg: {
+        least: (request.weightKg * weights.weeklyLossLeastPercent.value) / 100,
+        most: (request.weightKg * weights.weeklyLossMostPercent.value) / 100,
+      },
       instructions: [
         "Weigh every net, dry, before soaking. Feed in small nets through the day and night.",
         ...(request.soakHours === undefined || request.soakHours <= 0
@@ -177,7 +182,7 @@ export const feedingPlan = (request: FeedingRequest): Judged<FeedingPlan> => {
             ]),
         "Add a balancer for vitamins and minerals. No grain, fruit, carrots or treats.",
         ...(request.activePhase ? ["No grass."] : []),
-        "Weigh the horse every week: at most 1 % of weight lost a week.",
+        `Weigh the horse every week: at most ${String(weights.weeklyLossMostPercent.value)} % of weight lost a week.`,
       ],
     },
   };
@@ -193,8 +198,9 @@ export const judgeLoss = (
   first: DatedWeight,
   last: DatedWeight,
   weekOfPlan: number,
+  weights: WeightChangeSettings = WEIGHT_CHANGE_SETTINGS,
 ): LossJudgement => {
-  const loss = weeklyLoss(first, last);
+  const loss = weeklyLoss(first, last, weights);
   if (loss === undefined) return { loss, finding: undefined };
   const tooFast = loss.band === "faster than planned" && weekOfPlan > 1;
   return {

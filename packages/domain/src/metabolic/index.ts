@@ -5,5 +5,6 @@ export * from "./pergolide-plan.ts";
 export * from "./rechecks.ts";
 export * from "./recovery.ts";
 export * from "./season.ts";
+export * from "./settings.ts";
 export * from "./steroid.ts";
 export * from "./units.ts";

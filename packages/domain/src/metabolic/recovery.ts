@@ -9,6 +9,7 @@ import {
   type LocalDate,
   type ZoneId,
 } from "../time/index.ts";
+import { METABOLIC_SETTINGS, METABOLIC_STANDARD, type MetabolicValues } from "./settings.ts";
 
 const LADDER: Source = {
   id: "house/movement-ladder",
@@ -16,21 +17,12 @@ const LADDER: Source = {
     "Return-to-movement ladder: advice clashes between sources, so one ladder at a time, set by the vet; days on painkillers and 3 days after do not count (label: effect lasts at least 3 days)",
   status: "house rule",
 };
-const COLD: Source = {
-  id: "paper/kullmann-2014",
-  citation:
-    "Kullmann et al. 2014, Equine Vet J 46:554: continuous cold at least 48 h, refilled every 2 h; cryotherapy studies: hoof under 10 C, foot to above the fetlock",
-  status: "published",
-};
 const HEALING: Source = {
   id: "paper/laminitis-recovery",
   citation:
     "Five-sign scores of recovering laminitis: median 8 falling to 0 by day 25, one case in four slow or relapsing",
   status: "published",
 };
-
-/** Days after the last painkiller dose that still count as medicated. */
-export const MEDICATED_TAIL_DAYS = 3;
 
 export interface LadderStage {
   readonly name: string;
@@ -43,14 +35,23 @@ const STOP = [
   "stronger pulse or warmer feet than yesterday: stay in, ring the vet",
 ] as const;
 
-/** Default ladder; the vet edits it. Source: house rule. */
-export const DEFAULT_LADDER: readonly LadderStage[] = [
-  { name: "box rest on a deep bed", leastDays: 14, stopRules: STOP },
-  { name: "small pen on soft ground", leastDays: 7, stopRules: STOP },
-  { name: "hand walking on the soft, 5 minutes twice a day", leastDays: 7, stopRules: STOP },
-  { name: "hand walking on the soft, 10 to 20 minutes", leastDays: 14, stopRules: STOP },
-  { name: "bare yard or track turnout", leastDays: 14, stopRules: STOP },
-];
+const STAGES = [
+  "box rest on a deep bed",
+  "small pen on soft ground",
+  "hand walking on the soft, 5 minutes twice a day",
+  "hand walking on the soft, 10 to 20 minutes",
+  "bare yard or track turnout",
+] as const;
+
+/** The ladder a vet starts from and may edit, with the practice's days. Source: house rule. */
+export const standardLadder = (
+  values: MetabolicValues = METABOLIC_STANDARD,
+): readonly LadderStage[] =>
+  STAGES.map((name, index) => ({
+    name,
+    leastDays: values.ladderDays[index] ?? 14,
+    stopRules: STOP,
+  }));
 
 export interface LadderPosition {
   readonly stage: LadderStage;
@@ -62,17 +63,20 @@ export interface LadderPosition {
 }
 
 /**
- * Where a horse stands on the one ladder in force. A day with a painkiller dose, and the three days
- * after it, do not count. `painFlag` stops any move up.
+ * Where a horse stands on the one ladder in force. A day with a painkiller dose, and the days after
+ * it (three as a standard), do not count. `painFlag` stops any move up.
  */
-export const ladderPosition = (input: {
-  readonly ladder: readonly LadderStage[];
-  readonly stageIndex: number;
-  readonly stageSince: LocalDate;
-  readonly today: LocalDate;
-  readonly painkillerDays: readonly LocalDate[];
-  readonly painFlag: boolean;
-}): LadderPosition | undefined => {
+export const ladderPosition = (
+  input: {
+    readonly ladder: readonly LadderStage[];
+    readonly stageIndex: number;
+    readonly stageSince: LocalDate;
+    readonly today: LocalDate;
+    readonly painkillerDays: readonly LocalDate[];
+    readonly painFlag: boolean;
+  },
+  values: MetabolicValues = METABOLIC_STANDARD,
+): LadderPosition | undefined => {
   const stage = input.ladder[input.stageIndex];
   if (stage === undefined) return undefined;
   const length = daysBetween(input.stageSince, input.today);
@@ -80,7 +84,7 @@ export const ladderPosition = (input: {
   for (let day = 0; day < length; day += 1) {
     const medicated = input.painkillerDays.some((on) => {
       const since = day - daysBetween(input.stageSince, on);
-      return since >= 0 && since <= MEDICATED_TAIL_DAYS;
+      return since >= 0 && since <= values.medicatedTailDays;
     });
     if (!medicated) countedDays += 1;
   }
@@ -103,7 +107,7 @@ export interface IceEntry {
 }
 
 export interface IceLog {
-  /** Gaps of more than two hours between the first and the last entry. */
+  /** Gaps of more than the limit between the first and the last entry. */
   readonly gaps: readonly {
     readonly fromMs: InstantMs;
     readonly toMs: InstantMs;
@@ -114,9 +118,6 @@ export interface IceLog {
   readonly warmReadings: readonly IceEntry[];
   readonly source: Source;
 }
-
-/** Gap that shows, and the warmest hoof that still counts as cold. */
-export const ICE_LIMITS = { gapHours: 2, maxCelsius: 10, source: COLD } as const;
 
 /** Merges overlapping entries; entries that end before they start are left out. */
 const merged = (entries: readonly IceEntry[]): readonly IceEntry[] => {
@@ -132,14 +133,18 @@ const merged = (entries: readonly IceEntry[]): readonly IceEntry[] => {
   return out;
 };
 
-/** Gaps over two hours, hours on ice in total and per local day, and readings too warm. */
-export const iceLog = (entries: readonly IceEntry[], zone: ZoneId): IceLog => {
+/** Gaps over the limit, hours on ice in total and per local day, and readings too warm. */
+export const iceLog = (
+  entries: readonly IceEntry[],
+  zone: ZoneId,
+  values: MetabolicValues = METABOLIC_STANDARD,
+): IceLog => {
   const runs = merged(entries);
   const gaps = runs.flatMap((run, index) => {
     const before = runs[index - 1];
     if (before === undefined) return [];
     const hours = (run.fromMs - before.toMs) / MS_PER_HOUR;
-    return hours > ICE_LIMITS.gapHours ? [{ fromMs: before.toMs, toMs: run.fromMs, hours }] : [];
+    return hours > values.iceGapHours ? [{ fromMs: before.toMs, toMs: run.fromMs, hours }] : [];
   });
   const byDay = new Map<LocalDate, number>();
   for (const run of runs) {
@@ -156,9 +161,9 @@ export const iceLog = (entries: readonly IceEntry[], zone: ZoneId): IceLog => {
     totalHours: runs.reduce((sum, run) => sum + (run.toMs - run.fromMs) / MS_PER_HOUR, 0),
     hoursByDay: [...byDay].map(([on, hours]) => ({ on, hours })),
     warmReadings: entries.filter(
-      ({ hoofCelsius }) => hoofCelsius !== undefined && hoofCelsius >= ICE_LIMITS.maxCelsius,
+      ({ hoofCelsius }) => hoofCelsius !== undefined && hoofCelsius >= values.iceWarmFromCelsius,
     ),
-    source: COLD,
+    source: METABOLIC_SETTINGS.iceGapHours.source,
   };
 };
 
@@ -184,7 +189,6 @@ export interface HealingCurve {
 const READS_AS_ZERO = 0.5;
 /** Typical fall: from the first score to under half a point by day 25. */
 const TYPICAL_DAYS = 25;
-export const RETHINK_ON_DAY = 14;
 /** Band around the typical course: from a fifth faster to two fifths slower. Source: house rule. */
 const BAND = { fast: 1.2, slow: 0.6 } as const;
 
@@ -192,12 +196,13 @@ const typicalRate = (first: number): number =>
   Math.log(Math.max(first, 1) / READS_AS_ZERO) / TYPICAL_DAYS;
 
 /**
- * The score over time against the typical exponential fall. From day 14 a score above the band, or
+ * The score over time against the typical exponential fall. From the day of rethinking (14) a score above the band, or
  * a rise of 2 or more from the lowest, asks for a rethink. It prompts; it predicts nothing.
  */
 export const healingCurve = (
   scores: readonly PainScore[],
   today: LocalDate,
+  values: MetabolicValues = METABOLIC_STANDARD,
 ): HealingCurve | undefined => {
   const sorted = scores.filter(({ on }) => on <= today).toSorted((a, b) => (a.on < b.on ? -1 : 1));
   const first = sorted[0];
@@ -220,7 +225,7 @@ export const healingCurve = (
   const at = (factor: number): number => first.score * Math.exp(-rate * factor * day);
   const expected = { low: at(BAND.fast), mid: at(1), high: at(BAND.slow) };
   const lowest = Math.min(...sorted.map(({ score }) => score));
-  const slow = day >= RETHINK_ON_DAY && last.score > expected.high + READS_AS_ZERO;
+  const slow = day >= values.rethinkOnDay && last.score > expected.high + READS_AS_ZERO;
   const relapse = last.score - lowest >= 2;
   return {
     ratePerDay,
@@ -237,6 +242,7 @@ export const healingCurve = (
 /** Two points up within 24 h on the five-sign score alerts the vet. Source: house rule. */
 export const painRise = (
   scores: readonly { readonly atMs: InstantMs; readonly score: number }[],
+  values: MetabolicValues = METABOLIC_STANDARD,
 ): { readonly rise: number; readonly alert: boolean } => {
   const sorted = scores.toSorted((a, b) => a.atMs - b.atMs);
   const last = sorted.at(-1);
@@ -245,5 +251,5 @@ export const painRise = (
     ({ atMs }) => atMs < last.atMs && atMs >= last.atMs - 24 * MS_PER_HOUR,
   );
   const lowest = Math.min(last.score, ...earlier.map(({ score }) => score));
-  return { rise: last.score - lowest, alert: last.score - lowest >= 2 };
+  return { rise: last.score - lowest, alert: last.score - lowest >= values.painRise };
 };

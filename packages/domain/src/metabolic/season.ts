@@ -1,6 +1,7 @@
 import type { Source } from "../evidence/index.ts";
 import { addDays, type LocalDate } from "../time/index.ts";
 import { autumnActhTask, type Hemisphere } from "./acth.ts";
+import { METABOLIC_STANDARD, type MetabolicValues } from "./settings.ts";
 
 const GRASS: Source = {
   id: "common/season-grass",
@@ -42,12 +43,13 @@ export const seasonTasks = (
   conditions: readonly string[],
   on: LocalDate,
   hemisphere: Hemisphere = "north",
+  values: MetabolicValues = METABOLIC_STANDARD,
 ): readonly SeasonTask[] => {
   const day = shifted(on, hemisphere);
   const endocrine = ["PPID", "insulin dysregulation", "previous laminitis"].some((name) =>
     conditions.includes(name),
   );
-  const acth = autumnActhTask(conditions, on, hemisphere);
+  const acth = autumnActhTask(conditions, on, hemisphere, values);
   const tasks: SeasonTask[] = [];
   if (acth !== undefined) tasks.push({ kind: "autumn ACTH", ...acth, source: AUTUMN });
   if (endocrine && day >= SEASONS.spring.from && day <= SEASONS.spring.to)

@@ -8,18 +8,21 @@ const DEXAMETHASONE: Source = {
   status: "published",
 };
 
-/** Days of watch after a steroid in an animal at risk. Source: house rule. */
-export const STEROID_WATCH_DAYS = 14;
+/** Days of watch after a steroid in an animal at risk, where a practice sets none. Source: house rule. */
+const STEROID_WATCH_DAYS = 14;
 
 /**
  * Recording a steroid by any route. With high insulin, past laminitis or an unknown insulin the vet
  * writes a reason and a 14-day watch opens.
  */
-export const steroidAlarm = (input: {
-  readonly on: LocalDate;
-  readonly insulinBand: "low" | "middle" | "high" | "not known";
-  readonly conditions: readonly string[];
-}): { readonly watchUntil: LocalDate | undefined; readonly finding: Finding } => {
+export const steroidAlarm = (
+  input: {
+    readonly on: LocalDate;
+    readonly insulinBand: "low" | "middle" | "high" | "not known";
+    readonly conditions: readonly string[];
+  },
+  watchDays = STEROID_WATCH_DAYS,
+): { readonly watchUntil: LocalDate | undefined; readonly finding: Finding } => {
   const risk =
     input.insulinBand === "high" ||
     input.insulinBand === "not known" ||
@@ -27,12 +30,12 @@ export const steroidAlarm = (input: {
       input.conditions.includes(name),
     );
   return {
-    watchUntil: risk ? addDays(input.on, STEROID_WATCH_DAYS) : undefined,
+    watchUntil: risk ? addDays(input.on, watchDays) : undefined,
     finding: {
       rule: "metabolic/steroid@1",
       outcome: risk ? "warn" : "note",
       detail: risk
-        ? `Steroid in an animal at risk (insulin ${input.insulinBand}): the vet writes the reason; daily check of feet for ${String(STEROID_WATCH_DAYS)} days.`
+        ? `Steroid in an animal at risk (insulin ${input.insulinBand}): the vet writes the reason; daily check of feet for ${String(watchDays)} days.`
         : "Steroid recorded.",
       source: DEXAMETHASONE,
     },

@@ -18,8 +18,16 @@ export interface CaseEvent {
   readonly forOwner?: string;
 }
 
+/** Who writes a line: a person, or the service itself (`personId` null). */
+export interface EventWriter extends Pick<Work, "tx" | "nowMs"> {
+  readonly actor: { readonly practiceId: string; readonly personId: string | null };
+}
+
 /** Writes a line of the timeline in the caller's transaction: when it happened and when we heard of it. */
-export const recordEvent = async ({ tx, actor, nowMs }: Work, event: CaseEvent): Promise<void> => {
+export const recordEvent = async (
+  { tx, actor, nowMs }: EventWriter,
+  event: CaseEvent,
+): Promise<void> => {
   await tx.caseEvent.create({
     data: {
       practiceId: actor.practiceId,

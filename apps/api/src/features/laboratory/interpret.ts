@@ -17,6 +17,7 @@ import {
   type InsulinBands,
   type InsulinSample,
 } from "@heelward/domain/metabolic";
+import { dayText } from "@heelward/domain/time";
 import type { z } from "zod";
 
 export type NewResult = z.output<NonNullable<typeof addLabResult.body>>;
@@ -275,7 +276,14 @@ const acthReading = (
       finding("acth", isRaised ? "warn" : "note", read.text, read.source),
       ...(read.recheckOn === undefined
         ? []
-        : [finding("acth-recheck", "note", `Look again by ${read.recheckOn}.`, read.source)]),
+        : [
+            finding(
+              "acth-recheck",
+              "note",
+              `Look again by ${dayText(read.recheckOn)}.`,
+              read.source,
+            ),
+          ]),
     ],
     reference:
       used === undefined

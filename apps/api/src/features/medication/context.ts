@@ -40,6 +40,7 @@ export const toCourse = (row: store.CourseRow): Course => ({
   status: row.status === "held" ? "signed" : row.status,
   weightKgUsed: row.weightKg,
   signedAtMs: row.signedAt?.getTime(),
+  shifts: row.shifts.map(({ fromAt, byMinutes }) => ({ fromMs: Date.parse(fromAt), byMinutes })),
   reviewedAtMs: row.reviews.map((review) => Date.parse(review.at)),
   continuesFromDay: row.continuesFromDay ?? undefined,
   restartsSeries: row.restartsSeries,

@@ -1,6 +1,6 @@
 import type { changeCourse, CourseView, judgeCourseDraft, signCourse } from "@heelward/contracts";
 import { drugOf, FORMULARY_EDITION, presentationOf } from "@heelward/domain/medication";
-import { localDateOf } from "@heelward/domain/time";
+import { dayText, localDateOf } from "@heelward/domain/time";
 import type { z } from "zod";
 import { decodeCursor, toPage } from "../../http/cursor.ts";
 import { dayColumn } from "../../http/dates.ts";
@@ -297,7 +297,7 @@ export const sign = async (
     "signed",
     {
       title: `${drugName(content.drugKey)} signed`,
-      detail: `${plan.steps.map((step) => step.measure).join(", then ")}; review by ${reviewOn}`,
+      detail: `${plan.steps.map((step) => step.measure).join(", then ")}; review by ${dayText(reviewOn)}`,
       forOwner: `The vet prescribed ${drugName(content.drugKey)}.`,
     },
     { signature: document.signature, overrides, reviewOn },
@@ -307,10 +307,11 @@ export const sign = async (
       horseId: course.horseId,
       toRole: "carer",
       urgent: false,
-      situation: `${course.horse.name}: ${drugName(content.drugKey)} from ${content.startOn}`.slice(
-        0,
-        200,
-      ),
+      situation:
+        `${course.horse.name}: ${drugName(content.drugKey)} from ${dayText(content.startOn)}`.slice(
+          0,
+          200,
+        ),
       mustDo: noteToYard.slice(0, 400),
     });
   return read(work, id);

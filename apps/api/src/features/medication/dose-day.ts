@@ -1,6 +1,6 @@
 import type { CareDay } from "@heelward/contracts";
 import { doseDayView, drugOf, type DoseDayStatus } from "@heelward/domain/medication";
-import type { LocalDate } from "@heelward/domain/time";
+import { dayText, type LocalDate } from "@heelward/domain/time";
 import type { HorseMedication } from "./context.ts";
 import type { CourseRow } from "./store.ts";
 import { drugName, measureOf } from "./views.ts";
@@ -41,7 +41,7 @@ const narrowed = (
   if (course.reviewOn !== null && on > course.reviewOn && stopsWithoutReview(course.drugKey))
     return {
       state: "needs vet",
-      detail: `The vet's review was due by ${course.reviewOn}: do not give before it.`,
+      detail: `The vet's review was due by ${dayText(course.reviewOn)}: do not give before it.`,
     };
   if (course.route === "intravenous")
     return { state: "needs vet", detail: "Into the vein: by a vet only." };

@@ -13,7 +13,7 @@ import {
   type Slot,
 } from "@heelward/domain/medication";
 import type { Finding, Judged } from "@heelward/domain/evidence";
-import { daysBetween, localDateOf } from "@heelward/domain/time";
+import { daysBetween, dayText, localDateOf } from "@heelward/domain/time";
 import type { z } from "zod";
 import { actingAs } from "../../http/actor.ts";
 import { decodeCursor, toPage } from "../../http/cursor.ts";
@@ -28,7 +28,7 @@ import { lockTreatable } from "./course-lock.ts";
 import { stopsWithoutReview } from "./dose-day.ts";
 import { tellVet } from "./holds.ts";
 import { assertReasons } from "./judge.ts";
-import { localTimeText } from "./local-time.ts";
+import { momentText } from "./local-time.ts";
 import { refuse } from "./refusals.ts";
 import * as store from "./store.ts";
 import { doseView, drugName, measureOf } from "./views.ts";
@@ -55,9 +55,17 @@ export const list = async (
   return { items: rows.map(doseView), nextCursor };
 };
 
+/**
+ * The planned dose of a time. A phone that was offline while the vet shifted the course still names
+ * the time from before: it means the same dose at its new time.
+ */
 const slotAt = (course: Course, atMs: number): Slot | undefined => {
   const day = daysBetween(course.startOn, localDateOf(atMs, course.zone)) + 1;
-  return slotsOf(course, day, day).find((slot) => slot.atMs === atMs);
+  const slots = slotsOf(course, day, day);
+  const found = slots.find((slot) => slot.atMs === atMs);
+  if (found !== undefined || (course.shifts ?? []).length === 0) return found;
+  const before = slotAt({ ...course, shifts: course.shifts?.slice(0, -1) }, atMs);
+  return slots.find((slot) => slot.signedTimeLocal === before?.signedTimeLocal);
 };
 
 const roleOf = (work: Work): string => actingAs(work.actor, ["vet", "carer"]);
@@ -78,7 +86,7 @@ const assertFirst = (
   if (twin !== undefined)
     throw new Problem(
       "conflict",
-      `${twin.givenBy.name} recorded the ${slot.timeLocal} dose as ${twin.outcome} at ${localTimeText(twin.givenAt.getTime(), course.timeZone)}. Never give it twice.`,
+      `${twin.givenBy.name} recorded the ${slot.timeLocal} dose as ${twin.outcome} at ${momentText(twin.givenAt.getTime(), course.timeZone)}. Never give it twice.`,
       { recordId: twin.id },
     );
 };
@@ -97,7 +105,7 @@ const ownReview = (course: store.CourseRow, givenAtMs: number): readonly Finding
     {
       rule: "medication/needs-vet@1",
       outcome: "block",
-      detail: `Needs vet: the review was due by ${course.reviewOn} and nobody has signed.`,
+      detail: `Needs vet: the review was due by ${dayText(course.reviewOn)} and nobody has signed.`,
       source,
       field: "/courseId",
     },

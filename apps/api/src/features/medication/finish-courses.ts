@@ -1,5 +1,6 @@
+import { dayText } from "@heelward/domain/time";
 import type { Work } from "../../http/work.ts";
-import { recordEvent } from "../cases/events.ts";
+import { type EventWriter, recordEvent } from "../cases/events.ts";
 import { finishOverdue } from "./store.ts";
 import { drugName } from "./views.ts";
 
@@ -7,7 +8,10 @@ import { drugName } from "./views.ts";
  * Marks signed courses whose last day is over as finished, of one horse or of all in sight. The
  * version stays: people saw them as finished from the first minute after the last day.
  */
-export const finishCourses = async (work: Work, horseId?: string): Promise<string[]> => {
+export const finishCourses = async (
+  work: EventWriter & Pick<Work, "audit">,
+  horseId?: string,
+): Promise<string[]> => {
   const over = await finishOverdue(work.tx, new Date(work.nowMs), horseId);
   for (const course of over) {
     work.audit({
@@ -24,7 +28,7 @@ export const finishCourses = async (work: Work, horseId?: string): Promise<strin
       caseId: course.caseId,
       kind: "medicine",
       title: `${drugName(course.drugKey)} ran its time`,
-      detail: `Last day ${course.endOn}`,
+      detail: `Last day ${dayText(course.endOn)}`,
       refType: "medication course",
       refId: course.id,
     });

@@ -8,7 +8,7 @@ import * as handoffs from "../handoffs/service.ts";
 import { practicePhone } from "../people/practice.ts";
 import { asJson } from "./as-json.ts";
 import type { HorseMedication } from "./context.ts";
-import { localTimeText } from "./local-time.ts";
+import { momentText } from "./local-time.ts";
 import type { CourseRow } from "./store.ts";
 import { drugName } from "./views.ts";
 
@@ -123,7 +123,7 @@ export const raiseHolds = async (
       medicine: names,
       why: hold.reason,
       ringNumber: await practicePhone(work),
-      ...(next === undefined ? {} : { nextDoseAt: localTimeText(next.atMs, horse.timeZone) }),
+      ...(next === undefined ? {} : { nextDoseAt: momentText(next.atMs, horse.timeZone) }),
     },
   );
   await tellVet(work, horse, {

@@ -8,11 +8,12 @@ import {
   nextReviewOn,
   onNewWeight,
   presentationOf,
+  remainingSteps,
+  type Course,
   type CoursePlan,
-  type CourseStep,
   type Override,
 } from "@heelward/domain/medication";
-import { addDays, daysBetween, localDateOf, type LocalDate } from "@heelward/domain/time";
+import { addDays, dayText, localDateOf, type LocalDate } from "@heelward/domain/time";
 import { badField, ruleViolated } from "../../http/problem.ts";
 import { toCourse, type HorseMedication } from "./context.ts";
 import type { CourseContent } from "./course-content.ts";
@@ -59,7 +60,7 @@ export const judgeContent = (
 export const reviewDay = (content: CourseContent, plan: CoursePlan): LocalDate => {
   if (content.reviewOn === null) return plan.reviewOn;
   if (content.reviewOn > plan.reviewOn)
-    throw badField("/reviewOn", `must be on or before ${plan.reviewOn}`);
+    throw badField("/reviewOn", `must be on or before ${dayText(plan.reviewOn)}`);
   return content.reviewOn;
 };
 
@@ -80,33 +81,20 @@ export const assertReasons = (
     );
 };
 
-const fromDayOn = (steps: readonly CourseStep[], day: number): readonly CourseStep[] =>
-  steps.flatMap((step) => {
-    const skipped = Math.max(0, Math.ceil((day - step.fromDay) / step.everyDays));
-    const fromDay = step.fromDay + skipped * step.everyDays;
-    return fromDay > step.toDay ? [] : [{ ...step, fromDay }];
-  });
-
 /** An old weight stops a new course; one that runs is reminded of a weighing elsewhere. */
 const NEW_COURSES_ONLY = "medication/weight-age@1";
 
 /**
- * What the rules say about the doses of a signed course that are still to come, from tomorrow on at
- * the latest, at the clock and weight of now: asked before a hold is lifted and at each review.
+ * What the rules say about the doses of a signed course that are still to come, at the clock and
+ * weight of now: asked before a hold is lifted, at each review and before a shift (`asPlanned`).
  */
 export const judgeRemaining = (
   medication: HorseMedication,
   course: CourseRow,
+  asPlanned: Course = toCourse(course),
 ): readonly Finding[] => {
   const { context } = medication;
-  const today = daysBetween(course.startOn, localDateOf(context.atMs, course.timeZone)) + 1;
-  const hasDoseToday = context.doses.some(
-    (dose) =>
-      dose.courseId === course.id &&
-      dose.scheduledAtMs !== undefined &&
-      daysBetween(course.startOn, localDateOf(dose.scheduledAtMs, course.timeZone)) + 1 === today,
-  );
-  const steps = fromDayOn(course.steps, Math.max(1, hasDoseToday ? today + 1 : today));
+  const steps = remainingSteps(asPlanned, context.doses, context.atMs);
   if (steps.length === 0) return [];
   const hasBegun = context.doses.some((dose) => dose.courseId === course.id);
   const judged = judgeCourse(

@@ -1,6 +1,7 @@
 import type { OtherMedicineView, recordOtherMedicine } from "@heelward/contracts";
+import { STEROID_WATCH_SETTING } from "@heelward/domain/cases";
 import { steroidAlarm } from "@heelward/domain/metabolic";
-import { localDateOf } from "@heelward/domain/time";
+import { dayText, localDateOf } from "@heelward/domain/time";
 import type { z } from "zod";
 import { dayColumn } from "../../http/dates.ts";
 import { assertNotFuture } from "../../http/instants.ts";
@@ -9,6 +10,7 @@ import { notFound, ruleViolated } from "../../http/problem.ts";
 import type { Work } from "../../http/work.ts";
 import { recordEvent } from "../cases/events.ts";
 import * as handoffs from "../handoffs/service.ts";
+import { settingValue } from "../settings/values.ts";
 import { asJson } from "./as-json.ts";
 import { lockTreatable } from "./course-lock.ts";
 import { findOtherMedicines, latestInsulinReading, type OtherMedicineRow } from "./record-store.ts";
@@ -46,11 +48,14 @@ export const record = async (
   assertNotFuture(input.givenAt, nowMs, "/givenAt");
   const alarm =
     input.class === "corticosteroid"
-      ? steroidAlarm({
-          on: localDateOf(Date.parse(input.givenAt), horse.timeZone),
-          insulinBand: bandOf(await latestInsulinReading(tx, horseId)),
-          conditions: horse.conditions,
-        })
+      ? steroidAlarm(
+          {
+            on: localDateOf(Date.parse(input.givenAt), horse.timeZone),
+            insulinBand: bandOf(await latestInsulinReading(tx, horseId)),
+            conditions: horse.conditions,
+          },
+          await settingValue(work, STEROID_WATCH_SETTING.key, localDateOf(nowMs, horse.timeZone)),
+        )
       : undefined;
   if (alarm?.watchUntil !== undefined && input.reason === undefined)
     throw ruleViolated(alarm.finding.detail, [{ ...alarm.finding, field: "/reason" }]);
@@ -99,7 +104,7 @@ export const record = async (
       toRole: "carer",
       urgent: true,
       situation: `${horse.name}: a steroid was given`.slice(0, 200),
-      mustDo: `Feel all four feet for heat and pulse every day until ${alarm.watchUntil}`,
+      mustDo: `Feel all four feet for heat and pulse every day until ${dayText(alarm.watchUntil)}`,
       callMeIf: "Warm feet, a stronger pulse, short or shifting steps: ring at once",
     });
   await recheckCoursesAfterChange(work, before, `${input.name} was given`);

@@ -1,4 +1,5 @@
 import {
+  changePostalAddress,
   issueWrittenPrescription,
   judgeWrittenPrescription,
   listOtherMedicines,
@@ -6,6 +7,7 @@ import {
   readClearTimes,
   readMedicineRecordCsv,
   readMedicineRecordPdf,
+  readPostalAddress,
   readWrittenPrescription,
   readWrittenPrescriptionPdf,
   recordOtherMedicine,
@@ -18,6 +20,7 @@ import * as competition from "./competition.ts";
 import * as others from "./other-medicines.ts";
 import { medicineRecordCsv, medicineRecordPdf } from "./print/medicine-record.ts";
 import { prescriptionPage } from "./print/prescription-page.ts";
+import * as postalAddress from "./postal-address.ts";
 import * as written from "./written-prescriptions.ts";
 
 /** Papers about medicines: prescriptions, records, and what was given outside the formulary. */
@@ -55,6 +58,10 @@ export const medicineRecordRoutes = (app: FastifyInstance, dependencies: Depende
   );
   route(app, dependencies, recordSupply, (work, { params, body }) =>
     written.supply(work, params.prescriptionId, body),
+  );
+  route(app, dependencies, readPostalAddress, (work) => postalAddress.read(work));
+  route(app, dependencies, changePostalAddress, (work, { body }) =>
+    postalAddress.change(work, body.postalAddress),
   );
   route(app, dependencies, readClearTimes, (work, { params }) =>
     competition.read(work, params.horseId),

@@ -3,6 +3,7 @@ import {
   draftCourse,
   holdCourse,
   judgeCourseDraft,
+  judgeCourseShift,
   listCourses,
   listDoses,
   listRefusedRequests,
@@ -15,6 +16,7 @@ import {
   releaseCourse,
   requestDose,
   reviewCourse,
+  shiftCourse,
   signCourse,
   stopCourse,
 } from "@heelward/contracts";
@@ -27,6 +29,7 @@ import * as doses from "./doses.ts";
 import * as formulary from "./formulary.ts";
 import * as requests from "./requests.ts";
 import * as running from "./running-courses.ts";
+import * as shifts from "./shift-course.ts";
 
 const courseRoutes = (app: FastifyInstance, dependencies: Dependencies): void => {
   route(app, dependencies, judgeCourseDraft, (work, { params, body }) =>
@@ -47,6 +50,12 @@ const courseRoutes = (app: FastifyInstance, dependencies: Dependencies): void =>
   );
   route(app, dependencies, reviewCourse, (work, { params, body, version }) =>
     running.review(work, params.courseId, version, body),
+  );
+  route(app, dependencies, judgeCourseShift, (work, { params, body }) =>
+    shifts.check(work, params.courseId, body.byMinutes),
+  );
+  route(app, dependencies, shiftCourse, (work, { params, body, version }) =>
+    shifts.shift(work, params.courseId, version, body),
   );
   route(app, dependencies, holdCourse, (work, { params, body, version }) =>
     running.hold(work, params.courseId, version, body.reason),

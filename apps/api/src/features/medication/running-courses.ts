@@ -1,6 +1,6 @@
 import type { CourseView, reviewCourse } from "@heelward/contracts";
 import { isAllowed } from "@heelward/domain/evidence";
-import { localDateOf } from "@heelward/domain/time";
+import { dayText, localDateOf } from "@heelward/domain/time";
 import type { z } from "zod";
 import { dayColumn } from "../../http/dates.ts";
 import { badField, Problem } from "../../http/problem.ts";
@@ -12,7 +12,7 @@ import { endCourse, lockCourse, noteCourse, signer } from "./course-lock.ts";
 import { read } from "./courses.ts";
 import { raiseHolds } from "./holds.ts";
 import { judgeRemaining, latestNextReview } from "./judge.ts";
-import { localTimeText } from "./local-time.ts";
+import { momentText } from "./local-time.ts";
 import { refuse } from "./refusals.ts";
 import type * as store from "./store.ts";
 import { drugName, isOver } from "./views.ts";
@@ -42,7 +42,7 @@ export const review = async (
   if (reviewOn <= localDateOf(work.nowMs, course.timeZone))
     throw badField("/reviewOn", "must lie after today");
   const latest = latestNextReview(medication, course);
-  if (reviewOn > latest) throw badField("/reviewOn", `must be on or before ${latest}`);
+  if (reviewOn > latest) throw badField("/reviewOn", `must be on or before ${dayText(latest)}`);
   const findings = judgeRemaining(medication, course);
   if (!isAllowed(findings))
     return refuse(work, {
@@ -88,7 +88,7 @@ export const review = async (
     work,
     course,
     "reviewed",
-    { title: `${drugName(course.drugKey)} reviewed, next by ${reviewOn}`, detail: reason },
+    { title: `${drugName(course.drugKey)} reviewed, next by ${dayText(reviewOn)}`, detail: reason },
     { reviewOn, reason, signature: document.signature },
   );
   return read(work, id);
@@ -180,7 +180,7 @@ export const release = async (
     toRole: "carer",
     urgent: false,
     situation: `${course.horse.name}: ${drugName(course.drugKey)} may be given again`.slice(0, 200),
-    mustDo: `Carry on with the list from ${localTimeText(nowMs, course.timeZone)}; never make up for doses left out`,
+    mustDo: `Carry on with the list from ${momentText(nowMs, course.timeZone)}; never make up for doses left out`,
   });
   work.announce("queue");
   return read(work, id);

@@ -1,3 +1,4 @@
+import { WEIGHT_CHANGE_SETTINGS } from "@heelward/domain/horse";
 import type { MedicationSettings, TightenedCeiling } from "@heelward/domain/medication";
 
 /** One figure a practice set, as stored. */
@@ -14,6 +15,8 @@ export const MEDICATION_SETTING_KEYS = {
   resignEvery: "medication.resign-every",
   /** Followed by a ceiling's id and `.mg-per-kg` or `.absolute-mg`. */
   ceiling: "medication.ceiling.",
+  /** Followed by a drug's key: hours in the sport's list in force. */
+  detection: "medication.detection-hours.",
   /** Followed by a figure's id; 1 when a vet checked it against the data sheet in force. */
   confirmed: "medication.confirmed.",
 } as const;
@@ -39,6 +42,10 @@ export const medicationSettings = (rows: readonly SettingRow[]): MedicationSetti
   return {
     weightMaxAgeDays: of(MEDICATION_SETTING_KEYS.weightMaxAge),
     resignEveryDays: of(MEDICATION_SETTING_KEYS.resignEvery),
+    weightChange: {
+      promptPercent: of(WEIGHT_CHANGE_SETTINGS.promptPercent.key),
+      holdPercent: of(WEIGHT_CHANGE_SETTINGS.holdPercent.key),
+    },
     ceilings: rows
       .filter((row) => row.key.startsWith(MEDICATION_SETTING_KEYS.ceiling))
       .flatMap(ceilingOf),

@@ -21,6 +21,18 @@ export interface StoredReview {
   readonly keyId: string;
 }
 
+/** A vet's signed shift of the doses to come. */
+export interface StoredShift {
+  readonly at: string;
+  readonly by: PersonRef;
+  readonly fromAt: string;
+  readonly byMinutes: number;
+  readonly reason: string;
+  readonly signedText: string;
+  readonly signature: string;
+  readonly keyId: string;
+}
+
 export interface CourseRow {
   readonly id: string;
   readonly horseId: string;
@@ -44,6 +56,7 @@ export interface CourseRow {
   readonly overrides: readonly Override[];
   readonly reviewOn: string | null;
   readonly reviews: readonly StoredReview[];
+  readonly shifts: readonly StoredShift[];
   readonly continuesFromDay: number | null;
   readonly restartsSeries: boolean;
   readonly vetSetsSchedule: boolean;
@@ -97,7 +110,7 @@ export const findCourses = (tx: Transaction, filter: CourseFilter): Promise<Cour
     SELECT m.id, m.horse_id AS "horseId", m.case_id AS "caseId", json_build_object('id', h.id, 'name', h.name) AS horse, m.drug_key AS "drugKey",
       m.presentation_key AS "presentationKey", m.route, m.steps, m.start_on::text AS "startOn", m.end_on::text AS "endOn", m.time_zone AS "timeZone",
       m.weight_kg AS "weightKg", m.weight_low_kg AS "weightLowKg", m.weight_high_kg AS "weightHighKg", m.weight_method AS "weightMethod", m.status, m.reason,
-      m.instructions, m.findings, m.overrides, m.review_on::text AS "reviewOn", m.reviews, m.continues_from_day AS "continuesFromDay", m.restarts_series AS "restartsSeries",
+      m.instructions, m.findings, m.overrides, m.review_on::text AS "reviewOn", m.reviews, m.shifts, m.continues_from_day AS "continuesFromDay", m.restarts_series AS "restartsSeries",
       m.vet_sets_schedule AS "vetSetsSchedule", m.hydration_recorded AS "hydrationRecorded", m.recheck_on::text AS "recheckOn", m.replaces_id AS "replacesCourseId",
       json_build_object('id', d.id, 'name', d.name) AS "draftedBy", CASE WHEN s.id IS NULL THEN NULL ELSE json_build_object('id', s.id, 'name', s.name) END AS "signedBy",
       m.signed_at AS "signedAt", m.signature, m.stopped_at AS "stoppedAt", m.stop_reason AS "stopReason", m.created_at AS "createdAt", m.version,
@@ -291,7 +304,7 @@ export const findResults = (
 export const findSettings = (tx: Transaction, on: string) =>
   tx.$queryRaw<{ key: string; value: unknown }[]>`
   SELECT DISTINCT ON (key) key, value FROM settings
-  WHERE key LIKE 'medication.%' AND since <= ${on}::date ORDER BY key, since DESC, created_at DESC, id DESC`;
+  WHERE (key LIKE 'medication.%' OR key LIKE 'horse.weight-change-%') AND since <= ${on}::date ORDER BY key, since DESC, created_at DESC, id DESC`;
 
 export interface RefusalRow {
   readonly id: string;

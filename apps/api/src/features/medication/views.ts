@@ -10,7 +10,7 @@ import {
 } from "@heelward/domain/medication";
 import { localDateOf } from "@heelward/domain/time";
 import type { CourseContent } from "./course-content.ts";
-import type { HorseMedication } from "./context.ts";
+import { toCourse, type HorseMedication } from "./context.ts";
 import type { CourseRow, DoseRow } from "./store.ts";
 
 /** The drug as people say it; its key when the formulary no longer has it. */
@@ -54,21 +54,24 @@ export const planJson = (plan: CoursePlan | undefined): CourseView["plan"] =>
 
 /** The plan of a stored course at the weight it was worked out on. */
 const planOf = (row: CourseRow, { context }: HorseMedication): CourseView["plan"] => {
-  const plan = buildCourse(requestOf(row, row.id), {
-    ...context,
-    zone: row.timeZone,
-    courses: [],
-    doses: [],
-    weights: [
-      {
-        weightKg: row.weightKg,
-        lowKg: row.weightLowKg,
-        highKg: row.weightHighKg,
-        method: row.weightMethod,
-        takenAtMs: context.atMs,
-      },
-    ],
-  });
+  const plan = buildCourse(
+    { ...requestOf(row, row.id), shifts: toCourse(row).shifts },
+    {
+      ...context,
+      zone: row.timeZone,
+      courses: [],
+      doses: [],
+      weights: [
+        {
+          weightKg: row.weightKg,
+          lowKg: row.weightLowKg,
+          highKg: row.weightHighKg,
+          method: row.weightMethod,
+          takenAtMs: context.atMs,
+        },
+      ],
+    },
+  );
   return planJson(
     plan === undefined ? undefined : { ...plan, reviewOn: row.reviewOn ?? plan.reviewOn },
   );
@@ -94,6 +97,13 @@ export const courseView = (
   steps: row.steps.map((step) => ({ ...step, timesLocal: [...step.timesLocal] })),
   findings: [...row.findings],
   overrides: [...row.overrides],
+  shifts: row.shifts.map(({ at, by, fromAt, byMinutes, reason }) => ({
+    at,
+    by,
+    fromAt,
+    byMinutes,
+    reason,
+  })),
   plan: medication === undefined ? null : planOf(row, medication),
   signedAt: row.signedAt?.toISOString() ?? null,
   stoppedAt: row.stoppedAt?.toISOString() ?? null,

@@ -1,6 +1,7 @@
 import type { issueWrittenPrescription } from "@heelward/contracts";
 import {
   drugOf,
+  laterOnClock,
   measureText,
   presentationOf,
   PRESCRIPTION_FIELDS,
@@ -8,6 +9,7 @@ import {
   type PrescriptionField,
   type PrescriptionKind,
 } from "@heelward/domain/medication";
+import { dayText } from "@heelward/domain/time";
 import type { z } from "zod";
 import { identityText, foodChainText } from "./print/medicine-record.ts";
 import { numberInWords } from "./print/number-in-words.ts";
@@ -26,6 +28,8 @@ export interface Papers {
   readonly identity: IdentityRow;
   readonly prescriber: { readonly name: string; readonly registration: string | null };
   readonly practicePhone: string | null;
+  /** Name and postal address, as a letter would carry them; null where none is on file. */
+  readonly practiceAddress: string | null;
   /** What this vet, and this keeper, wrote the last time. */
   readonly lastByVet: Filled;
   readonly lastOfHorse: Filled;
@@ -36,9 +40,9 @@ export interface Papers {
 const SPECIES = { horse: "horse", pony: "horse (pony)", donkey: "donkey" } as const;
 
 /** Times of a day and days of a step, such as `08:00 and 20:00, days 1 to 5, every 2nd day`. */
-const whenText = (step: CourseRow["steps"][number]): string =>
+const whenText = (step: CourseRow["steps"][number], laterMinutes: number): string =>
   [
-    `at ${step.timesLocal.join(" and ")}`,
+    `at ${step.timesLocal.map((time) => laterOnClock(time, laterMinutes)).join(" and ")}`,
     step.fromDay === step.toDay ? `day ${step.fromDay}` : `days ${step.fromDay} to ${step.toDay}`,
     ...(step.everyDays === 1 ? [] : [`every ${step.everyDays} days`]),
   ].join(", ");
@@ -47,7 +51,10 @@ const dosageText = (course: CourseRow): string =>
   course.steps
     .map(
       (step) =>
-        `${measureOf(course.drugKey, course.presentationKey, step.doseMg)} (${step.doseMg} mg) ${whenText(step)}`,
+        `${measureOf(course.drugKey, course.presentationKey, step.doseMg)} (${step.doseMg} mg) ${whenText(
+          step,
+          course.shifts.reduce((sum, { byMinutes }) => sum + byMinutes, 0),
+        )}`,
     )
     .join("; then ");
 
@@ -96,7 +103,8 @@ export const fillFields = (kind: PrescriptionKind, papers: Papers): Filled => {
   const cautions = [...(drug?.cautions ?? []), ...(drug?.handling ?? [])].join(" ");
   const text: Partial<Record<PrescriptionField, string | undefined>> = {
     prescriberName: prescriber.name,
-    prescriberAddress: input.prescriberAddress ?? lastByVet.prescriberAddress,
+    prescriberAddress:
+      input.prescriberAddress ?? papers.practiceAddress ?? lastByVet.prescriberAddress,
     prescriberPhone: papers.practicePhone ?? undefined,
     prescriberQualifications: input.prescriberQualifications ?? lastByVet.prescriberQualifications,
     prescriberNumber: prescriber.registration ?? undefined,
@@ -123,7 +131,7 @@ export const fillFields = (kind: PrescriptionKind, papers: Papers): Filled => {
         : `${numberInWords(plan.totalUnits)} (${amount}); ${numberInWords(plan.totalMg)} milligrams (${plan.totalMg} mg)`,
     dosage: [dosageText(course), course.instructions ?? ""].filter((one) => one !== "").join(". "),
     route: course.route,
-    duration: `${plan.doses.length} doses from ${course.startOn} to ${plan.lastDoseOn}`,
+    duration: `${plan.doses.length} doses from ${dayText(course.startOn)} to ${dayText(plan.lastDoseOn)}`,
     frequency: frequencyText(course),
     warnings: [input.warnings ?? "", cautions].filter((one) => one !== "").join(" "),
     withdrawal: withdrawalText(course, identity),

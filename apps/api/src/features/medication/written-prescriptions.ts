@@ -9,7 +9,7 @@ import {
   type PrescriptionKind,
 } from "@heelward/domain/medication";
 import type { Finding } from "@heelward/domain/evidence";
-import { localDateOf } from "@heelward/domain/time";
+import { dayText, localDateOf } from "@heelward/domain/time";
 import type { z } from "zod";
 import { dayColumn } from "../../http/dates.ts";
 import { newId } from "../../http/new-id.ts";
@@ -82,6 +82,8 @@ const prepare = async (
     identity,
     prescriber: { name: actor.name, registration: actor.registrationNumber },
     practicePhone: practice.phone,
+    practiceAddress:
+      practice.postalAddress === null ? null : `${practice.name}, ${practice.postalAddress}`,
     lastByVet: (lastByVet?.fields ?? {}) as Filled,
     lastOfHorse: (lastOfHorse?.fields ?? {}) as Filled,
     issuedOn,
@@ -238,7 +240,7 @@ export const issue = async (
     caseId: course.caseId,
     kind: "medicine",
     title: `Written prescription ${number}: ${drugName(course.drugKey)}`,
-    detail: `Valid to ${ready.lastOn}${input.repeats === 0 ? "" : `, ${input.repeats} repeats`}`,
+    detail: `Valid to ${dayText(ready.lastOn)}${input.repeats === 0 ? "" : `, ${input.repeats} repeats`}`,
     refType: "written prescription",
     refId: id,
   });
@@ -276,7 +278,7 @@ export const supply = async (
   const isOutOfDate = !validity.valid || input.suppliedOn > row.lastOn;
   if (isOutOfDate)
     throw ruleViolated(
-      `This prescription was issued on ${row.issuedOn} and may be supplied to ${row.lastOn}.`,
+      `This prescription was issued on ${dayText(row.issuedOn)} and may be supplied to ${dayText(row.lastOn)}.`,
       [{ ...validity.finding, outcome: "block", field: "/suppliedOn" }],
     );
   if (row.supplies.length > row.repeats)

@@ -1,10 +1,11 @@
-import { WEIGHT_CHANGE_SETTINGS, weightChange } from "@heelward/domain/horse";
-import { healingCurve, judgeLoss, RETHINK_ON_DAY } from "@heelward/domain/metabolic";
+import { weightChange } from "@heelward/domain/horse";
+import { healingCurve, judgeLoss } from "@heelward/domain/metabolic";
 import { daysBetween, localDateOf, startOfDay } from "@heelward/domain/time";
 import type { Finding } from "@heelward/domain/evidence";
 import type { Work } from "../../http/work.ts";
 import * as cases from "../cases/service.ts";
 import { horseOf, weightsOf } from "../medication/read-model.ts";
+import { metabolicFigures, weightFigures } from "./figures.ts";
 import * as store from "./store.ts";
 
 /** Red where doses and rations are held until worked out again, amber where the loss is too fast or must be looked at. */
@@ -28,15 +29,17 @@ export const weightCurve = async (work: Work, horseId: string, from: string | un
     on: localDateOf(row.weighedAt.getTime(), timeZone),
   }));
   const [ration] = await store.findFeedingPlans(work.tx, { horseId, current: true });
+  const settings = await weightFigures(work);
   const findings: Finding[] = [];
   const points = weights.flatMap((row, index) => {
     // Like with like: a tape between two weighbridge readings would blur what was lost.
     const before =
       weights.slice(0, index).findLast((one) => one.method === row.method) ?? weights[index - 1];
-    const change = before === undefined ? undefined : weightChange(before.weightKg, row.weightKg);
+    const change =
+      before === undefined ? undefined : weightChange(before.weightKg, row.weightKg, settings);
     const weekOfPlan =
       ration === undefined ? 2 : Math.floor(daysBetween(ration.startsOn, row.on) / 7) + 1;
-    const judged = before === undefined ? undefined : judgeLoss(before, row, weekOfPlan);
+    const judged = before === undefined ? undefined : judgeLoss(before, row, weekOfPlan, settings);
     if (row.weighedAt.getTime() < sinceMs) return [];
     if (judged?.finding !== undefined && index === weights.length - 1)
       findings.push(judged.finding);
@@ -66,9 +69,9 @@ export const weightCurve = async (work: Work, horseId: string, from: string | un
     points,
     condition,
     band: {
-      leastPercent: WEIGHT_CHANGE_SETTINGS.weeklyLossLeastPercent.value,
-      mostPercent: WEIGHT_CHANGE_SETTINGS.weeklyLossMostPercent.value,
-      source: WEIGHT_CHANGE_SETTINGS.weeklyLossMostPercent.source,
+      leastPercent: settings.weeklyLossLeastPercent.value,
+      mostPercent: settings.weeklyLossMostPercent.value,
+      source: settings.weeklyLossMostPercent.source,
     },
     targetWeightKg: ration?.targetWeightKg ?? null,
     findings,
@@ -99,14 +102,23 @@ export const readHealing = async (work: Work, caseId: string) => {
   const rows = (await store.findScores(work.tx, [horse.id])).filter((row) => row.caseId === caseId);
   const scores = dailyScores(rows, horse.timeZone);
   const today = localDateOf(work.nowMs, horse.timeZone);
-  const curve = healingCurve(scores, today);
+  const values = await metabolicFigures(work);
+  const curve = healingCurve(scores, today, values);
   const first = scores[0]?.on;
   const last = scores.at(-1)?.on;
   return {
     points:
       first === undefined
         ? []
-        : scores.map((point) => ({ ...point, day: daysBetween(first, point.on) })),
+        : scores.map((point, index) => {
+            const typical = healingCurve(scores.slice(0, index + 1), point.on, values)?.expected;
+            return {
+              ...point,
+              day: daysBetween(first, point.on),
+              expectedLow: typical?.low ?? point.score,
+              expectedHigh: typical?.high ?? point.score,
+            };
+          }),
     day: first === undefined || last === undefined ? null : daysBetween(first, last),
     expected: curve?.expected ?? null,
     halfLifeDays: curve?.halfLifeDays ?? null,
@@ -116,7 +128,7 @@ export const readHealing = async (work: Work, caseId: string) => {
     prompt:
       curve?.rethink === true
         ? curve.slow
-          ? `Day ${RETHINK_ON_DAY} or later. ${RETHINK_PROMPT}`
+          ? `Day ${values.rethinkOnDay} or later. ${RETHINK_PROMPT}`
           : `The score rose again. ${RETHINK_PROMPT}`
         : null,
     source: curve?.source ?? null,

@@ -14,6 +14,7 @@ import { asJson } from "../medication/as-json.ts";
 import { lockMedication, readMedication, type HorseMedication } from "../medication/context.ts";
 import { lockTreatable, signer } from "../medication/course-lock.ts";
 import { horseOf } from "../medication/read-model.ts";
+import { metabolicFigures, weightFigures } from "./figures.ts";
 import * as store from "./store.ts";
 
 type Ration = z.output<NonNullable<typeof judgeFeedingPlan.body>>;
@@ -46,6 +47,9 @@ const requestOf = (
   vetSigned,
 });
 
+const judgeRation = async (work: Work, request: FeedingRequest) =>
+  feedingPlan(request, await metabolicFigures(work), await weightFigures(work));
+
 const view = (row: store.FeedingRow): FeedingPlanView => ({
   ...row,
   ...row.request,
@@ -59,7 +63,7 @@ const view = (row: store.FeedingRow): FeedingPlanView => ({
 export const judge = async (work: Work, horseId: string, ration: Ration) => {
   const medication = await readMedication(work, horseId);
   const request = requestOf(medication, ration, false);
-  const judged = feedingPlan(request);
+  const judged = await judgeRation(work, request);
   return {
     weightKg: request.weightKg,
     activePhase: request.activePhase,
@@ -94,7 +98,7 @@ export const sign = async (
   const { horse } = medication;
   const by = signer(work);
   const request = requestOf(medication, ration, true);
-  const judged = feedingPlan(request);
+  const judged = await judgeRation(work, request);
   if (!judged.ok)
     throw ruleViolated(
       judged.findings.find((finding) => finding.outcome === "block")?.detail ??

@@ -1,5 +1,5 @@
 import type { addIceEntry } from "@heelward/contracts";
-import { ICE_LIMITS, iceLog } from "@heelward/domain/metabolic";
+import { iceLog } from "@heelward/domain/metabolic";
 import { MS_PER_DAY, MS_PER_HOUR, startOfDay } from "@heelward/domain/time";
 import type { z } from "zod";
 import { assertNotFuture } from "../../http/instants.ts";
@@ -9,6 +9,7 @@ import type { Work } from "../../http/work.ts";
 import { recordEvent } from "../cases/events.ts";
 import { lockTreatable } from "../medication/course-lock.ts";
 import { horseOf } from "../medication/read-model.ts";
+import { metabolicFigures } from "./figures.ts";
 import * as store from "./store.ts";
 
 type NewIce = z.output<NonNullable<typeof addIceEntry.body>>;
@@ -57,7 +58,8 @@ export const add = async (work: Work, horseId: string, input: NewIce) => {
     payload: input,
   });
   const hours = ((toMs - fromMs) / MS_PER_HOUR).toFixed(1);
-  const isWarm = input.hoofCelsius !== undefined && input.hoofCelsius >= ICE_LIMITS.maxCelsius;
+  const { iceWarmFromCelsius } = await metabolicFigures(work);
+  const isWarm = input.hoofCelsius !== undefined && input.hoofCelsius >= iceWarmFromCelsius;
   await recordEvent(work, {
     horseId,
     caseId: horse.openCaseId,
@@ -75,7 +77,7 @@ export const add = async (work: Work, horseId: string, input: NewIce) => {
   return entryView(row);
 };
 
-/** Entries, hours by day, hours of the last 24, gaps over two hours and readings too warm. */
+/** Entries, hours by day, hours of the last 24, gaps over the limit and readings too warm. */
 export const read = async (work: Work, horseId: string, from: string | undefined) => {
   const horse = await horseOf(work, horseId);
   const sinceMs =
@@ -88,11 +90,13 @@ export const read = async (work: Work, horseId: string, from: string | undefined
     toMs: row.toAt.getTime(),
     hoofCelsius: row.hoofCelsius ?? undefined,
   }));
-  const log = iceLog(entries, horse.timeZone);
+  const values = await metabolicFigures(work);
+  const log = iceLog(entries, horse.timeZone, values);
   const dayAgoMs = work.nowMs - MS_PER_DAY;
   const last24 = iceLog(
     entries.map((entry) => ({ ...entry, fromMs: Math.max(entry.fromMs, dayAgoMs) })),
     horse.timeZone,
+    values,
   );
   return {
     entries: rows.map(entryView),
@@ -105,12 +109,12 @@ export const read = async (work: Work, horseId: string, from: string | undefined
       hours: gap.hours,
     })),
     warmReadings: rows.flatMap((row) =>
-      row.hoofCelsius !== null && row.hoofCelsius >= ICE_LIMITS.maxCelsius
+      row.hoofCelsius !== null && row.hoofCelsius >= values.iceWarmFromCelsius
         ? [{ entryId: row.id, hoofCelsius: row.hoofCelsius }]
         : [],
     ),
-    gapHours: ICE_LIMITS.gapHours,
-    maxCelsius: ICE_LIMITS.maxCelsius,
+    gapHours: values.iceGapHours,
+    maxCelsius: values.iceWarmFromCelsius,
     source: log.source,
   };
 };

@@ -1,6 +1,11 @@
 import type { moveOnLadder, MovementLadderView, startMovementLadder } from "@heelward/contracts";
 import { counts, drugOf } from "@heelward/domain/medication";
-import { DEFAULT_LADDER, ladderPosition, painRise } from "@heelward/domain/metabolic";
+import {
+  ladderPosition,
+  painRise,
+  standardLadder,
+  type MetabolicValues,
+} from "@heelward/domain/metabolic";
 import { localDateOf, MS_PER_DAY } from "@heelward/domain/time";
 import type { z } from "zod";
 import { hasRole } from "../../http/actor.ts";
@@ -15,19 +20,25 @@ import { asJson } from "../medication/as-json.ts";
 import { lockTreatable } from "../medication/course-lock.ts";
 import { tellVet } from "../medication/holds.ts";
 import { dosesOfHorse, horseOf } from "../medication/read-model.ts";
+import { metabolicFigures } from "./figures.ts";
 import * as store from "./store.ts";
 
 type Start = z.output<NonNullable<typeof startMovementLadder.body>>;
 type Move = z.output<NonNullable<typeof moveOnLadder.body>>;
 
 /** Why nobody moves up today: a score that rose, or a red flag in the last day. */
-const painFlagOf = (rows: readonly store.ScoreRow[], nowMs: number): string | null => {
+const painFlagOf = (
+  rows: readonly store.ScoreRow[],
+  nowMs: number,
+  values: MetabolicValues,
+): string | null => {
   const recent = rows.filter((row) => row.at.getTime() > nowMs - MS_PER_DAY);
   if (recent.some((row) => row.isRedFlag)) return "A red flag was seen in the last 24 hours.";
   const rise = painRise(
     rows.flatMap((row) =>
       row.score === null ? [] : [{ atMs: row.at.getTime(), score: row.score }],
     ),
+    values,
   );
   return rise.alert ? `The five-sign score rose by ${rise.rise} within 24 hours.` : null;
 };
@@ -40,15 +51,19 @@ const view = async (work: Work, row: store.LadderRow): Promise<MovementLadderVie
       return counts(dose) && (classes.includes("NSAID") || classes.includes("analgesic"));
     })
     .map((dose) => localDateOf(dose.givenAt.getTime(), horse.timeZone));
-  const painFlag = painFlagOf(await store.findScores(work.tx, [row.horseId]), work.nowMs);
-  const position = ladderPosition({
-    ladder: row.stages,
-    stageIndex: row.stageIndex,
-    stageSince: row.stageSince,
-    today: localDateOf(work.nowMs, horse.timeZone),
-    painkillerDays,
-    painFlag: painFlag !== null,
-  });
+  const values = await metabolicFigures(work);
+  const painFlag = painFlagOf(await store.findScores(work.tx, [row.horseId]), work.nowMs, values);
+  const position = ladderPosition(
+    {
+      ladder: row.stages,
+      stageIndex: row.stageIndex,
+      stageSince: row.stageSince,
+      today: localDateOf(work.nowMs, horse.timeZone),
+      painkillerDays,
+      painFlag: painFlag !== null,
+    },
+    values,
+  );
   if (position === undefined) throw new Error("the ladder stands on a stage it does not have");
   return {
     ...row,
@@ -56,6 +71,7 @@ const view = async (work: Work, row: store.LadderRow): Promise<MovementLadderVie
     moves: [...row.moves],
     countedDays: position.countedDays,
     daysNeeded: position.stage.leastDays,
+    tailDays: values.medicatedTailDays,
     mayMoveUp: row.status === "live" && position.mayMoveUp,
     painFlag,
     source: position.source,
@@ -94,7 +110,7 @@ export const start = async (
       "Another plan for movement is live; end it before this one starts.",
       { recordId: live.id },
     );
-  const stages = input.stages ?? DEFAULT_LADDER;
+  const stages = input.stages ?? standardLadder(await metabolicFigures(work));
   const id = newId();
   await tx.movementLadder.create({
     data: {
@@ -156,7 +172,7 @@ export const move = async (
       shown.painFlag ??
         (row.stageIndex + 1 >= row.stages.length
           ? "This is the last stage; end the ladder instead."
-          : `${shown.countedDays} of ${shown.daysNeeded} days count; days on painkillers and the three days after do not.`),
+          : `${shown.countedDays} of ${shown.daysNeeded} days count; days on painkillers and the ${shown.tailDays} days after do not.`),
       { recordId: id },
     );
   const to =

@@ -1,7 +1,8 @@
-import type { Hemisphere } from "@heelward/domain/metabolic";
+import type { Hemisphere, MetabolicValues } from "@heelward/domain/metabolic";
 import type { Work } from "../../http/work.ts";
 import { loadMedication, type HorseMedication } from "../medication/context.ts";
 import { horsesOf, otherMedicinesOf, type OtherMedicine } from "../medication/read-model.ts";
+import { metabolicFigures } from "../metabolic/figures.ts";
 import { rationsInForce, scoresOf, type Ration, type Score } from "../metabolic/read-model.ts";
 import * as store from "./store.ts";
 
@@ -15,6 +16,7 @@ export interface TaskFacts {
   readonly scores: readonly Score[];
   readonly ration: Ration | undefined;
   readonly waivers: readonly store.Waiver[];
+  readonly figures: MetabolicValues;
 }
 
 /** Doses older than this say nothing about what is to be monitored. */
@@ -34,6 +36,7 @@ export const loadFacts = async (work: Work, ids: readonly string[]): Promise<Tas
   const watches = await otherMedicinesOf(work, horseIds);
   const scores = await scoresOf(work, horseIds);
   const rations = await rationsInForce(work);
+  const figures = await metabolicFigures(work);
   return medications.map((medication): TaskFacts => {
     const { id } = medication.horse;
     return {
@@ -45,6 +48,7 @@ export const loadFacts = async (work: Work, ids: readonly string[]): Promise<Tas
       scores: scores.filter((row) => row.horseId === id),
       ration: rations.find((row) => row.horse.id === id),
       waivers: waivers.filter((row) => row.horseId === id),
+      figures,
     };
   });
 };

@@ -1,5 +1,5 @@
 import type { MonitoringTaskView } from "@heelward/contracts";
-import type { Hemisphere } from "@heelward/domain/metabolic";
+import { hormonesOpenOn } from "@heelward/domain/metabolic";
 import { addDays, localDateOf, MS_PER_DAY, startOfDay } from "@heelward/domain/time";
 import { newId } from "../../http/new-id.ts";
 import { badField, notFound, Problem } from "../../http/problem.ts";
@@ -32,7 +32,7 @@ export const waive = async (
   const facts = await readFacts(work, horseId);
   const task = tasksOf(facts, nowMs).find((one) => one.key === taskKey);
   if (task === undefined) throw badField("/taskKey", "is not a task of this horse");
-  if (task.state === "done" || task.state === "waived")
+  if (task.state === "done" || task.state === "waived" || task.state === "lapsed")
     throw new Problem("conflict", `This task is ${task.state} already.`, { recordId: horseId });
   await tx.monitoringWaiver.create({
     data: {
@@ -66,12 +66,11 @@ export const waive = async (
   return { ...task, state: "waived", waivedBecause: reason };
 };
 
-/** Month and day on which hormone tests open, by hemisphere. */
-const OPENS: Readonly<Record<Hemisphere, string>> = { north: "08-01", south: "02-01" };
-
-const nextOpening = (on: string, hemisphere: Hemisphere): string => {
-  const thisYear = `${on.slice(0, 4)}-${OPENS[hemisphere]}`;
-  return thisYear > on ? thisYear : `${Number(on.slice(0, 4)) + 1}-${OPENS[hemisphere]}`;
+const nextOpening = (on: string, facts: TaskFacts): string => {
+  const thisYear = hormonesOpenOn(on, facts.hemisphere);
+  return thisYear > on
+    ? thisYear
+    : hormonesOpenOn(`${Number(on.slice(0, 4)) + 1}${on.slice(4)}`, facts.hemisphere);
 };
 
 /** What the season asks for on a day, over every horse in sight. */
@@ -82,11 +81,11 @@ export const seasonLookAhead = async (work: Work, wished: string | undefined) =>
   if (on > addDays(today, 400) || on < addDays(today, -400))
     throw badField("/on", "lies more than 400 days away");
   const all = await loadFacts(work, await toMonitor(work));
-  const openings = all.map((facts) => nextOpening(on, facts.hemisphere)).toSorted();
+  const openings = all.map((facts) => nextOpening(on, facts)).toSorted();
   return {
     on,
     items: all.flatMap((facts) => seasonTasksOf(facts, on)),
-    nextHormoneSeasonOn: openings[0] ?? nextOpening(on, "north"),
+    nextHormoneSeasonOn: openings[0] ?? null,
   };
 };
 

@@ -3,19 +3,19 @@ import type { Source } from "@heelward/domain/evidence";
 import { drugOf, lastDayOf, monitoringTasks } from "@heelward/domain/medication";
 import {
   healingCurve,
+  hormonesOpenOn,
   metabolicRechecks,
   seasonTasks,
   titrationStep,
   type MetabolicState,
+  type MetabolicValues,
 } from "@heelward/domain/metabolic";
-import { addDays, localDateOf } from "@heelward/domain/time";
+import { addDays, dayText, localDateOf } from "@heelward/domain/time";
 import type { HorseMedication } from "../medication/context.ts";
 import { drugName, isOver } from "../medication/views.ts";
 import { dailyScores, RETHINK_PROMPT } from "../metabolic/curves.ts";
 import type { TaskFacts } from "./facts.ts";
 
-/** A sample this much before its day still counts for it; a first sample may be older. Source: house rule. */
-const EARLY_DAYS = { interval: 3, baseline: 30 } as const;
 /** An undone task of a course that is over is shown this long. Source: house rule. */
 const SHOWN_AFTER_END_DAYS = 30;
 /** What stands for a test that a laboratory reports in parts. */
@@ -43,7 +43,7 @@ interface Wanted {
 const titleOf = (tests: readonly string[]): string => `Blood: ${tests.join(", ")}`;
 
 /** The tests the formulary and the course itself ask for. */
-const ofCourse = (course: CourseRow): readonly Wanted[] => {
+const ofCourse = (course: CourseRow, { sampleEarlyDays }: MetabolicValues): readonly Wanted[] => {
   const drug = drugOf(course.drugKey);
   if (drug === undefined) return [];
   const isAgonist = drug.classes.includes("dopamine agonist");
@@ -59,7 +59,7 @@ const ofCourse = (course: CourseRow): readonly Wanted[] => {
     )
     .map((task): Wanted => {
       const isBaseline = task.dueOn === course.startOn;
-      const early = isBaseline ? EARLY_DAYS.baseline : EARLY_DAYS.interval;
+      const early = isBaseline ? sampleEarlyDays.baseline : sampleEarlyDays.interval;
       return {
         key: `course/${course.id}/${task.kind}/${task.dueOn}`,
         kind: task.kind,
@@ -67,7 +67,7 @@ const ofCourse = (course: CourseRow): readonly Wanted[] => {
         title: task.kind === "weigh" ? "Weigh again" : titleOf(task.tests),
         why: `${isBaseline ? "Baseline" : "Interval"} with ${name}`,
         tests: task.tests,
-        opensOn: isBaseline ? task.dueOn : addDays(task.dueOn, -EARLY_DAYS.interval),
+        opensOn: isBaseline ? task.dueOn : addDays(task.dueOn, -sampleEarlyDays.interval),
         dueOn: task.dueOn,
         countsFrom: addDays(task.dueOn, -early),
         source: task.source,
@@ -86,7 +86,7 @@ const ofCourse = (course: CourseRow): readonly Wanted[] => {
           kind: "blood",
           courseId: course.id,
           title: titleOf(["ACTH"]),
-          why: `${name} changed to ${step.doseMg} mg on ${changedOn}: blood 4 to 6 weeks on`,
+          why: `${name} changed to ${step.doseMg} mg on ${dayText(changedOn)}: blood 4 to 6 weeks on`,
           tests: ["ACTH"],
           opensOn: retestFrom,
           dueOn: retestBy,
@@ -107,9 +107,9 @@ const ofCourse = (course: CourseRow): readonly Wanted[] => {
             title: titleOf(recheckTests),
             why: `Day the vet fixed when ${name} was signed`,
             tests: recheckTests,
-            opensOn: addDays(course.recheckOn, -EARLY_DAYS.interval),
+            opensOn: addDays(course.recheckOn, -sampleEarlyDays.interval),
             dueOn: course.recheckOn,
-            countsFrom: addDays(course.recheckOn, -EARLY_DAYS.interval),
+            countsFrom: addDays(course.recheckOn, -sampleEarlyDays.interval),
             source: drug.monitoring[0]?.source ?? drug.review.source,
           },
         ];
@@ -152,51 +152,54 @@ const ofCause = (facts: TaskFacts, today: string): readonly Wanted[] => {
       crest === undefined ? addDays(began, -14) : localDateOf(crest.at.getTime(), horse.timeZone),
     insulinOn: insulin?.on ?? began,
   };
-  return metabolicRechecks(stateOf(facts, insulin?.on, insulin?.reading ?? null), last).map(
-    (recheck): Wanted => ({
-      key: `recheck/${recheck.what}/${recheck.dueOn}`,
-      kind:
-        recheck.what === "insulin" ? "blood" : recheck.what === "weight" ? "weigh" : "condition",
-      courseId: null,
-      title:
-        recheck.what === "insulin"
-          ? titleOf(["insulin"])
-          : recheck.what === "weight"
-            ? "Weigh again"
-            : "Score condition and crest",
-      why: "Hormone cause: followed until it is under control",
-      tests: recheck.what === "insulin" ? ["insulin"] : [recheck.what],
-      opensOn: addDays(recheck.dueOn, -EARLY_DAYS.interval),
-      dueOn: recheck.dueOn,
-      // The date itself was counted from the last one done, so nothing older answers it.
-      countsFrom: addDays(recheck.dueOn, 1),
-      source: recheck.source,
-    }),
-  );
+  return metabolicRechecks(
+    stateOf(facts, insulin?.on, insulin?.reading ?? null),
+    last,
+    facts.figures,
+  ).map((recheck): Wanted => ({
+    key: `recheck/${recheck.what}/${recheck.dueOn}`,
+    kind: recheck.what === "insulin" ? "blood" : recheck.what === "weight" ? "weigh" : "condition",
+    courseId: null,
+    title:
+      recheck.what === "insulin"
+        ? titleOf(["insulin"])
+        : recheck.what === "weight"
+          ? "Weigh again"
+          : "Score condition and crest",
+    why: "Hormone cause: followed until it is under control",
+    tests: recheck.what === "insulin" ? ["insulin"] : [recheck.what],
+    opensOn: addDays(recheck.dueOn, -facts.figures.sampleEarlyDays.interval),
+    dueOn: recheck.dueOn,
+    // The date itself was counted from the last one done, so nothing older answers it.
+    countsFrom: addDays(recheck.dueOn, 1),
+    source: recheck.source,
+  }));
 };
 
 /** What the season asks for on a day. */
 const ofSeason = (facts: TaskFacts, on: string): readonly Wanted[] =>
-  seasonTasks(facts.medication.horse.conditions, on, facts.hemisphere).map((task): Wanted => {
-    const isAutumn = task.kind === "autumn ACTH";
-    const opensOn = isAutumn ? addDays(task.dueOn, -14) : on;
-    return {
-      key: `season/${task.kind}/${on.slice(0, 4)}`,
-      kind: isAutumn ? "blood" : "season",
-      courseId: null,
-      title: isAutumn
-        ? titleOf(["ACTH"])
-        : task.kind === "frost"
-          ? "Frost: keep off the grass"
-          : "Spring grass: fence, muzzle or keep off",
-      why: task.why,
-      tests: isAutumn ? ["ACTH"] : [],
-      opensOn,
-      dueOn: task.dueOn,
-      countsFrom: opensOn,
-      source: task.source,
-    };
-  });
+  seasonTasks(facts.medication.horse.conditions, on, facts.hemisphere, facts.figures).map(
+    (task): Wanted => {
+      const isAutumn = task.kind === "autumn ACTH";
+      const opensOn = isAutumn ? hormonesOpenOn(on, facts.hemisphere) : on;
+      return {
+        key: `season/${task.kind}/${on.slice(0, 4)}`,
+        kind: isAutumn ? "blood" : "season",
+        courseId: null,
+        title: isAutumn
+          ? titleOf(["ACTH"])
+          : task.kind === "frost"
+            ? "Frost: keep off the grass"
+            : "Spring grass: fence, muzzle or keep off",
+        why: task.why,
+        tests: isAutumn ? ["ACTH"] : [],
+        opensOn,
+        dueOn: task.dueOn,
+        countsFrom: opensOn,
+        source: task.source,
+      };
+    },
+  );
 
 const WATCH: Source = {
   id: "house/steroid-watch",
@@ -213,7 +216,7 @@ const ofSteroids = (facts: TaskFacts): readonly Wanted[] =>
             key: `watch/${row.id}`,
             kind: "watch",
             courseId: null,
-            title: `Feel the feet daily until ${row.watchUntil}`,
+            title: `Feel the feet daily until ${dayText(row.watchUntil)}`,
             why: `${row.name} in an animal at risk${row.reason === null ? "" : `: ${row.reason}`}`,
             tests: [],
             opensOn: localDateOf(row.givenAt.getTime(), facts.medication.horse.timeZone),
@@ -234,7 +237,7 @@ const ofHealing = (facts: TaskFacts, today: string): readonly Wanted[] => {
     facts.scores.filter((row) => row.caseId === horse.openCaseId),
     horse.timeZone,
   );
-  const curve = healingCurve(scores, today);
+  const curve = healingCurve(scores, today, facts.figures);
   const last = scores.at(-1);
   if (curve?.rethink !== true || last === undefined) return [];
   return [
@@ -313,9 +316,40 @@ const settle = (wanted: Wanted, facts: TaskFacts, today: string): MonitoringTask
     state,
     doneOn,
     waivedBecause: waiver?.reason ?? null,
+    lapsedBecause: null,
     source: wanted.source,
   };
 };
+
+/**
+ * A blood test of a course that nobody took is not late for ever: it lapses when a later test of the
+ * same course asks for the same and has opened, and a baseline also once the course is so far on that
+ * a sample would be no baseline. It stays in sight with the reason; the test that follows it is late
+ * in its own right.
+ */
+const withLapses = (
+  tasks: readonly MonitoringTaskView[],
+  baselineKeys: ReadonlySet<string>,
+  today: string,
+  { baselineLapsesDays }: MetabolicValues,
+): readonly MonitoringTaskView[] =>
+  tasks.map((task) => {
+    if (task.state !== "late" || task.kind !== "blood") return task;
+    const later = tasks.find(
+      (one) =>
+        one.kind === "blood" &&
+        one.dueOn > task.dueOn &&
+        one.opensOn <= today &&
+        task.missing.every((test) => one.tests.includes(test)),
+    );
+    const because =
+      later !== undefined
+        ? `Never taken; the test due ${dayText(later.dueOn)} stands in its place.`
+        : baselineKeys.has(task.key) && today > addDays(task.dueOn, baselineLapsesDays)
+          ? `Never taken; ${String(baselineLapsesDays)} days into the course it would be no baseline any more.`
+          : null;
+    return because === null ? task : { ...task, state: "lapsed", lapsedBecause: because };
+  });
 
 /**
  * Every task of a horse, worked out from its signed courses, results, weighings and the season: none
@@ -323,12 +357,22 @@ const settle = (wanted: Wanted, facts: TaskFacts, today: string): MonitoringTask
  */
 export const tasksOf = (facts: TaskFacts, nowMs: number): MonitoringTaskView[] => {
   const today = localDateOf(nowMs, facts.medication.horse.timeZone);
-  const ofCourses = facts.medication.courses.flatMap((course) =>
-    ofCourse(course).flatMap((wanted) => {
-      const task = settle(wanted, facts, today);
-      return isShown(course, wanted, task.state === "done", nowMs) ? [task] : [];
-    }),
-  );
+  const ofCourses = facts.medication.courses.flatMap((course) => {
+    const wanted = ofCourse(course, facts.figures);
+    const baselines = new Set(
+      wanted.filter((one) => one.dueOn === course.startOn).map((one) => one.key),
+    );
+    const settled = withLapses(
+      wanted.map((one) => settle(one, facts, today)),
+      baselines,
+      today,
+      facts.figures,
+    );
+    return settled.filter((task, index) => {
+      const of = wanted[index];
+      return of !== undefined && isShown(course, of, task.state === "done", nowMs);
+    });
+  });
   return [
     ...ofCourses,
     ...[

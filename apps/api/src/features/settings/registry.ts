@@ -17,7 +17,14 @@ import {
 import { GROWTH_SETTINGS } from "@heelward/domain/growth";
 import { HANDOFF_HOURS } from "@heelward/domain/handoff";
 import { GIRTH_READING_SD, WEIGHT_CHANGE_SETTINGS } from "@heelward/domain/horse";
-import { FORMULARY, MEDICATION_SETTINGS, unverifiedFigures } from "@heelward/domain/medication";
+import {
+  DETECTION_TIMES,
+  FORMULARY,
+  MEDICATION_SETTINGS,
+  NO_DETECTION_TIME,
+  unverifiedFigures,
+} from "@heelward/domain/medication";
+import { METABOLIC_SETTINGS } from "@heelward/domain/metabolic";
 import { AS_DONE_TOLERANCES, TRIM_SETTINGS } from "@heelward/domain/trim";
 import { ROUTING_SETTINGS } from "@heelward/routing";
 import { MEDICATION_SETTING_KEYS } from "../medication/settings.ts";
@@ -58,6 +65,7 @@ const GROUPS: readonly (readonly Setting<unknown>[])[] = [
   Object.values(WEIGHT_CHANGE_SETTINGS),
   [GIRTH_READING_SD],
   MEDICATION_SETTINGS,
+  Object.values(METABOLIC_SETTINGS),
   Object.values(TRIM_SETTINGS),
   [AS_DONE_TOLERANCES],
   ROUTING_SETTINGS,
@@ -72,6 +80,10 @@ const APPLIED: readonly string[] = [
   MEDICATION_SETTING_KEYS.resignEvery,
   MEDICATION_SETTING_KEYS.ceiling,
   MEDICATION_SETTING_KEYS.confirmed,
+  MEDICATION_SETTING_KEYS.detection,
+  "metabolic.",
+  STEROID_WATCH_SETTING.key,
+  ...Object.values(WEIGHT_CHANGE_SETTINGS).map((setting) => setting.key),
   "radiograph.",
   "routing/",
   "reset-job/",
@@ -118,6 +130,10 @@ const ofRules: readonly Figure[] = GROUPS.flat().flatMap((setting) =>
 
 const EDITION = "2026-01-01";
 
+/** A year at most; 0 says that the list has no figure. */
+export const DETECTION_UNIT = "h after the last dose, 0 = no figure";
+export const MOST_DETECTION_HOURS = 8760;
+
 /** The dose limits, each of which a practice may lower. */
 const ceilings: readonly Figure[] = FORMULARY.flatMap((drug) =>
   drug.ceilings.flatMap((ceiling) =>
@@ -145,6 +161,23 @@ const ceilings: readonly Figure[] = FORMULARY.flatMap((drug) =>
     }),
   ),
 );
+
+/** Hours a sport's list gives each medicine; the practice enters the list in force, with its name and date as the source. */
+const detections: readonly Figure[] = FORMULARY.map((drug) => {
+  const key = `${MEDICATION_SETTING_KEYS.detection}${drug.key}`;
+  const known = DETECTION_TIMES.find((row) => row.drugKey === drug.key);
+  return {
+    key,
+    label: `${drug.name}: detection time in the sport's list`,
+    unit: DETECTION_UNIT,
+    value: known?.hours ?? 0,
+    source: known?.source ?? NO_DETECTION_TIME,
+    since: EDITION,
+    change: "free",
+    stricter: null,
+    isApplied: isApplied(key),
+  };
+});
 
 /** Figures recalled from memory: 1 once a vet of the practice has checked them. */
 const confirmations: readonly Figure[] = unverifiedFigures().map((figure) => {
@@ -187,7 +220,7 @@ const readingErrors: readonly Figure[] = MEASURE_KEYS.map((measure) => {
 
 /** Every figure of the rules, each key once. */
 export const FIGURES: ReadonlyMap<string, Figure> = new Map(
-  [...ofRules, ...ceilings, ...confirmations, ...readingErrors].map((figure) => [
+  [...ofRules, ...ceilings, ...confirmations, ...detections, ...readingErrors].map((figure) => [
     figure.key,
     figure,
   ]),

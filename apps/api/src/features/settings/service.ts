@@ -8,7 +8,7 @@ import { badField, Problem, ruleViolated } from "../../http/problem.ts";
 import type { Work } from "../../http/work.ts";
 import { readPractice } from "../people/practice.ts";
 import { ORDERED_PAIRS } from "./figure-notes.ts";
-import { FIGURES, type Figure } from "./registry.ts";
+import { DETECTION_UNIT, FIGURES, MOST_DETECTION_HOURS, type Figure } from "./registry.ts";
 import * as store from "./store.ts";
 import { settingValue } from "./values.ts";
 
@@ -85,6 +85,11 @@ const MOST_FROM_ZERO = 20;
 const assertPlausible = (figure: Figure, value: number): void => {
   if (figure.unit.startsWith("1 = checked")) {
     if (value !== 0 && value !== 1) throw badField("/value", "must be 1 (checked) or 0 (not)");
+    return;
+  }
+  if (figure.unit === DETECTION_UNIT) {
+    if (value < 0 || value > MOST_DETECTION_HOURS)
+      throw badField("/value", `must lie between 0 (no figure) and ${MOST_DETECTION_HOURS} h`);
     return;
   }
   if (WHOLE.has(figure.unit) && !Number.isInteger(value))

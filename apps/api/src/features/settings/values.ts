@@ -1,7 +1,7 @@
 import type { Setting } from "@heelward/domain/evidence";
 import type { Work } from "../../http/work.ts";
 import { FIGURES } from "./registry.ts";
-import { findInForce } from "./store.ts";
+import { findInForce, type OwnValue } from "./store.ts";
 
 type Numbers = Readonly<Record<string, Pick<Setting<number>, "key" | "value">>>;
 
@@ -38,6 +38,13 @@ export const figuresBeginning = async (
     ...own.map(({ key, value }) => [key, value] as const),
   ]);
 };
+
+/** What the practice itself entered for figures, with source and start, as it holds on a day. */
+export const ownValues = (
+  { tx }: Pick<Work, "tx">,
+  keys: readonly string[],
+  on: string,
+): Promise<OwnValue[]> => findInForce(tx, keys, on);
 
 /** A group of settings as the rules take it, with the practice's own values of a day in their places. */
 export const ownSettings = async <G extends Numbers>(

@@ -1,11 +1,11 @@
 import { drugOf, presentationOf } from "@heelward/domain/medication";
-import { addDays, startOfDay } from "@heelward/domain/time";
+import { addDays, dayText, startOfDay } from "@heelward/domain/time";
 import { badField, notFound } from "../../../http/problem.ts";
 import type { Bytes } from "../../../http/route.ts";
 import type { Work } from "../../../http/work.ts";
 import { readPractice } from "../../people/practice.ts";
 import { csvOf } from "../../radiographs/export/measurements-csv.ts";
-import { localTimeText } from "../local-time.ts";
+import { localTimeText, momentText } from "../local-time.ts";
 import { findIdentity, findOtherMedicines, type IdentityRow } from "../record-store.ts";
 import * as store from "../store.ts";
 import { drugName, measureOf } from "../views.ts";
@@ -93,7 +93,7 @@ const load = async (work: Work, horseId: string, period: Period): Promise<Medici
 };
 
 const periodText = ({ from, to }: Period): string =>
-  `${from ?? "the first entry"} to ${to ?? "today"}`;
+  `${from === undefined ? "the first entry" : dayText(from)} to ${to === undefined ? "today" : dayText(to)}`;
 
 const HEADINGS = [
   "horse",
@@ -160,7 +160,7 @@ export const medicineRecordPdf = async (
       { kind: "title", text: title },
       {
         kind: "text",
-        text: `${practice.name}. Period: ${periodText(period)}. Printed ${localTimeText(work.nowMs, timeZone)}.`,
+        text: `${practice.name}. Period: ${periodText(period)}. Printed ${momentText(work.nowMs, timeZone)}.`,
       },
       { kind: "pair", label: "Animal", text: identityText(identity) },
       { kind: "pair", label: "Food chain", text: foodChainText(identity) },
@@ -197,14 +197,14 @@ export const identityText = (identity: IdentityRow): string =>
   [
     identity.name,
     identity.sex,
-    ...(identity.bornOn === null ? [] : [`born ${identity.bornOn}`]),
+    ...(identity.bornOn === null ? [] : [`born ${dayText(identity.bornOn)}`]),
     ...(identity.ueln === null ? [] : [`UELN ${identity.ueln}`]),
     ...(identity.microchip === null ? [] : [`microchip ${identity.microchip}`]),
   ].join(", ");
 
 /** What the passport says about eating the animal. */
 export const foodChainText = ({ foodChain, passportSeenOn }: IdentityRow): string => {
-  const seen = passportSeenOn === null ? "" : ` (passport seen ${passportSeenOn})`;
+  const seen = passportSeenOn === null ? "" : ` (passport seen ${dayText(passportSeenOn)})`;
   return foodChain === "excluded"
     ? `Excluded from the food chain for good${seen}; no withdrawal time applies.`
     : foodChain === "not excluded"

@@ -3,6 +3,7 @@ import {
   RETENTION_YEARS,
   type PrescriptionField,
 } from "@heelward/domain/medication";
+import { dayText } from "@heelward/domain/time";
 import type { Bytes } from "../../../http/route.ts";
 import type { Work } from "../../../http/work.ts";
 import { readPractice } from "../../people/practice.ts";
@@ -64,7 +65,7 @@ const blocksOf = (
     { kind: "title", text: `Written prescription ${row.number}` },
     {
       kind: "text",
-      text: `${practiceName}. Law applied: ${HEADS[row.kind.jurisdiction]}. Issued ${row.issuedOn}; may be supplied to ${row.lastOn}. ${row.repeats === 0 ? "Not repeatable." : `Repeats: ${row.repeats}.`}`,
+      text: `${practiceName}. Law applied: ${HEADS[row.kind.jurisdiction]}. Issued ${dayText(row.issuedOn)}; may be supplied to ${dayText(row.lastOn)}. ${row.repeats === 0 ? "Not repeatable." : `Repeats: ${row.repeats}.`}`,
     },
     ...(row.kind.controlled === null
       ? []

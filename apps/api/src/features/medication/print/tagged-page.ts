@@ -1,6 +1,5 @@
-import PDFDocument from "pdfkit";
-import QRCode from "qrcode";
-import { BOLD, REGULAR } from "../../radiographs/export/fonts.ts";
+import { drawCode } from "../../../print/draw-code.ts";
+import { openDocument, type Element, type Page } from "../../../print/open-document.ts";
 
 const MARGIN = 40;
 const BOTTOM = 800;
@@ -8,8 +7,6 @@ const WIDTH = 595.28 - 2 * MARGIN;
 const INK = "#1c2321";
 const WARNING = "#9a3412";
 const BODY = 9.5;
-
-type Page = InstanceType<typeof PDFDocument>;
 
 /** A table: headings, the share of the width of each column, and its rows. */
 export interface Table {
@@ -38,19 +35,6 @@ const room = (page: Page, height: number): void => {
 
 const LABEL_WIDTH = 165;
 const CODE_SIDE = 84;
-
-/** Draws a QR code as squares, so that it stays sharp at any size. */
-const drawCode = (page: Page, url: string, left: number, top: number): void => {
-  const { modules } = QRCode.create(url, { errorCorrectionLevel: "M" });
-  const step = CODE_SIDE / modules.size;
-  page.fillColor("#000000");
-  for (let row = 0; row < modules.size; row += 1)
-    for (let column = 0; column < modules.size; column += 1)
-      if (modules.get(row, column) === 1)
-        page.rect(left + column * step, top + row * step, step, step).fill();
-};
-
-type Element = ReturnType<Page["struct"]>;
 
 const draw = (page: Page, root: Element, block: Exclude<Block, { kind: "table" }>): void => {
   if (block.kind === "pair") {
@@ -82,7 +66,7 @@ const draw = (page: Page, root: Element, block: Exclude<Block, { kind: "table" }
     };
     root.add(
       page.struct("Figure", about, () => {
-        drawCode(page, block.url, MARGIN, top);
+        drawCode(page, block.url, { left: MARGIN, top, side: CODE_SIDE });
       }),
     );
     page.font("regular").fontSize(BODY).fillColor(INK);
@@ -162,34 +146,9 @@ export const taggedPage = (
   about: { readonly title: string; readonly author: string; readonly madeAtMs: number },
   blocks: readonly Block[],
 ): Promise<Uint8Array> => {
-  const page = new PDFDocument({
-    size: "A4",
-    margin: MARGIN,
-    tagged: true,
-    displayTitle: true,
-    lang: "en-GB",
-    pdfVersion: "1.7",
-    info: {
-      Title: about.title,
-      Author: about.author,
-      Creator: "Heelward",
-      CreationDate: new Date(about.madeAtMs),
-    },
-  });
-  const done = new Promise<Uint8Array>((resolve, reject) => {
-    const chunks: Buffer[] = [];
-    page.on("data", (chunk: Buffer) => chunks.push(chunk));
-    page.on("end", () => resolve(new Uint8Array(Buffer.concat(chunks))));
-    page.on("error", reject);
-  });
-  page.registerFont("regular", REGULAR.bytes);
-  page.registerFont("bold", BOLD.bytes);
-  const root = page.struct("Document");
-  page.addStructure(root);
+  const { page, root, finish } = openDocument({ ...about, marginPt: MARGIN });
   for (const block of blocks)
     if (block.kind === "table") drawTable(page, root, block.table);
     else draw(page, root, block);
-  root.end();
-  page.end();
-  return done;
+  return finish();
 };
