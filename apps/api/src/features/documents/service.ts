@@ -1,5 +1,4 @@
 import type { addDocument, DocumentView } from "@heelward/contracts";
-import sharp from "sharp";
 import type { z } from "zod";
 import { hasRole } from "../../http/actor.ts";
 import { decodeCursor, toPage } from "../../http/cursor.ts";
@@ -10,12 +9,11 @@ import type { Bytes } from "../../http/route.ts";
 import type { UploadedFile, Work } from "../../http/work.ts";
 import { recordEvent } from "../cases/events.ts";
 import * as horses from "../horses/service.ts";
+import { shrinkPhoto } from "./shrink-photo.ts";
 import * as store from "./store.ts";
 
 type NewDocument = z.output<NonNullable<typeof addDocument.body>>;
 
-const LARGEST_PX = 60_000_000;
-const LONGEST_SIDE_PX = 2400;
 const ACCEPTED = [
   "image/jpeg",
   "image/png",
@@ -64,23 +62,12 @@ export const prepare = async (file: UploadedFile): Promise<Prepared> => {
     throw new Problem("unsupported-media", "Only JPEG, PNG, PDF and voice notes can be kept.", {
       accepted: ACCEPTED,
     });
-  try {
-    const bytes = await sharp(file.bytes, { limitInputPixels: LARGEST_PX, failOn: "error" })
-      .autoOrient()
-      .resize({
-        width: LONGEST_SIDE_PX,
-        height: LONGEST_SIDE_PX,
-        fit: "inside",
-        withoutEnlargement: true,
-      })
-      .jpeg({ quality: 85 })
-      .toBuffer();
-    return { bytes, mediaType: "image/jpeg" };
-  } catch {
+  const bytes = await shrinkPhoto(file.bytes);
+  if (bytes === undefined)
     throw new Problem("unsupported-media", "The picture is damaged or too large to read.", {
       accepted: ACCEPTED,
     });
-  }
+  return { bytes, mediaType: "image/jpeg" };
 };
 
 /** The newest photos and papers of a horse, for pages that show more than them. */
