@@ -1,6 +1,6 @@
 import { OPERATION_TABLE } from "virtual:operation-table";
 import type { Answer, Input, OperationId } from "./operations.ts";
-import { noConnection, type ProblemError, toProblem } from "./problem-error.ts";
+import { noConnection, ProblemError, toProblem } from "./problem-error.ts";
 import { stepUp } from "./step-up.ts";
 
 const BASE = "/api/v1";
@@ -15,7 +15,8 @@ export const newKey = (): string => {
 
 type Plain = string | number | boolean | null | undefined;
 
-interface Loose {
+/** The parts of any operation's input. */
+export interface Loose {
   readonly params?: Readonly<Record<string, string>>;
   readonly query?: Readonly<Record<string, Plain>>;
   readonly body?: unknown;
@@ -27,6 +28,8 @@ interface Options {
   readonly signal?: AbortSignal | undefined;
   /** Idempotency key; the same one must be used when the same write is tried again. */
   readonly key?: string;
+  /** What is said of a write that was kept on the device; it is not kept a second time. */
+  readonly lateHeaders?: Readonly<Record<string, string>>;
 }
 
 const rowOf = (id: OperationId) => {
@@ -59,6 +62,26 @@ const bodyOf = (input: Loose, isUpload: boolean): FormData | string | undefined 
   if (input.file !== undefined) form.append("file", input.file);
   return form;
 };
+
+/** Keeps writes on the device while the service does not answer; the offline part registers one. */
+export interface WriteKeeper {
+  /** True when this write is one that can be kept. */
+  readonly takes: (id: OperationId) => boolean;
+  /** True when it must not be tried now: there is no signal, or older ones of its kind wait before it. */
+  readonly mustWait: (id: OperationId, input: Loose) => Promise<boolean>;
+  /** Keeps it durably under its key, and gives the answer with which the page goes on. */
+  readonly keep: (id: OperationId, input: Loose, key: string) => Promise<unknown>;
+}
+
+let keeper: WriteKeeper | undefined;
+
+/** Registers what keeps writes; undefined takes it away again. */
+export const keepWritesWith = (one: WriteKeeper | undefined): void => {
+  keeper = one;
+};
+
+/** How long a write that could be kept waits for a weak signal. House rule. */
+const WRITE_PATIENCE_MS = 12_000;
 
 const REFRESHED = "heelward.refreshed";
 
@@ -116,6 +139,7 @@ const send = async (id: OperationId, input: Loose, options: Options): Promise<Re
     // Lets the service keep how far this device's clock is out.
     headers["client-time"] = new Date().toISOString();
   }
+  Object.assign(headers, options.lateHeaders);
   if (input.ifMatch !== undefined) headers["if-match"] = `"${String(input.ifMatch)}"`;
   try {
     return await fetch(addressOf(id, input as Input<OperationId>), {
@@ -139,7 +163,8 @@ const recovers = async (problem: ProblemError): Promise<boolean> => {
 /**
  * Calls an operation of the service. An expired session is renewed once; when it has ended for good,
  * and before signing, the password is asked for on the page, so that nothing typed is lost. The
- * request is then repeated with the same idempotency key.
+ * request is then repeated with the same idempotency key. What a device can keep without signal is kept
+ * there and sent later.
  *
  * @throws ProblemError for every refusal and when the service cannot be reached
  */
@@ -150,8 +175,19 @@ export const call = async <Id extends OperationId>(
 ): Promise<Answer<Id>> => {
   const key = options.key ?? newKey();
   const tried = new Set<string>();
+  const device =
+    options.lateHeaders === undefined && keeper?.takes(id) === true ? keeper : undefined;
+  if ((await device?.mustWait(id, input as Loose)) === true)
+    return (await device?.keep(id, input as Loose, key)) as Answer<Id>;
+  const signal = device === undefined ? options.signal : AbortSignal.timeout(WRITE_PATIENCE_MS);
   for (;;) {
-    const response = await send(id, input as Loose, { ...options, key });
+    const response = await send(id, input as Loose, { ...options, signal, key }).catch(
+      (error: unknown) => {
+        if (device === undefined || !(error instanceof ProblemError)) throw error;
+        return undefined;
+      },
+    );
+    if (response === undefined) return (await device?.keep(id, input as Loose, key)) as Answer<Id>;
     if (response.ok) {
       if (rowOf(id)[2].includes("b")) return (await response.arrayBuffer()) as Answer<Id>;
       const answer = (response.status === 204 ? undefined : await response.json()) as Answer<Id>;

@@ -200,11 +200,14 @@ export const freeze = (outbox: Outbox, key: string, clock: ClockReading): Outbox
 
 /** The service has it. */
 export const arrive = (outbox: Outbox, key: string, answer: Entry["answer"] = {}): Outbox =>
-  change(outbox, key, ({ refusal: _, ...entry }) => ({
-    ...entry,
-    state: entry.request.operation === "putAside" ? "put aside" : "arrived",
-    answer,
-  }));
+  change(outbox, key, (entry) => {
+    const { refusal: _, ...rest } = entry;
+    return {
+      ...rest,
+      state: entry.request.operation === "putAside" ? "put aside" : "arrived",
+      answer,
+    };
+  });
 
 /** The service refused it: a person must look. */
 export const refuse = (outbox: Outbox, key: string, refusal: Refusal): Outbox =>
