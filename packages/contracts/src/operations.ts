@@ -1,5 +1,6 @@
+import * as caseTasks from "./case-tasks.ts";
 import * as cases from "./cases.ts";
-import * as filmExports from "./film-exports.ts";
+import * as catalogue from "./catalogue.ts";
 import * as filmOutlines from "./film-outlines.ts";
 import * as horses from "./horses.ts";
 import * as medication from "./medication.ts";
@@ -35,6 +36,8 @@ export const OPERATIONS: readonly Operation[] = [
   yards,
   horses,
   cases,
+  caseTasks,
+  catalogue,
   radiographs,
   filmExports,
   filmOutlines,

@@ -14,6 +14,7 @@ import {
   personRef,
   prose,
   quantity,
+  source,
   version,
 } from "./primitives.ts";
 
@@ -73,6 +74,15 @@ const content = {
       .max(60)
       .optional()
       .describe("end of a heel-raise trial, days after fitting"),
+    trial: z
+      .strictObject({
+        question: prose(300).describe("what vet and farrier see differently"),
+        vetWouldChange: prose(300).describe("what would change the vet's mind"),
+        farrierWouldChange: prose(300).describe("what would change the farrier's mind"),
+        days: z.int().min(1).max(60).describe("days after fitting; a film is due on the last"),
+      })
+      .optional()
+      .describe("a time-limited trial where the two see it differently"),
     filmAfterFitting: z
       .boolean()
       .optional()
@@ -187,6 +197,20 @@ export const readPrescription = operation({
   summary: "One prescription",
   params: prescriptionId,
   response: prescription,
+});
+export const readPlanPage = operation({
+  id: "readPlanPage",
+  method: "GET",
+  path: "/prescriptions/:prescriptionId/page.pdf",
+  tag: "prescriptions",
+  access: readers,
+  status: 200,
+  produces: "application/pdf",
+  summary:
+    "The plan on one page: both drawings, the figures in mm, cautions, contact, a code to the case",
+  params: prescriptionId,
+  query: z.strictObject({ paper: z.enum(["A4", "Letter"]).default("A4") }),
+  response: z.any(),
 });
 export const draftPrescription = operation({
   id: "draftPrescription",
@@ -399,6 +423,45 @@ export const settlePostFitFilm = operation({
     z.strictObject({ waivedReason: prose(500) }),
   ]),
   response: shoeingRecord,
+});
+export const hoofGrowth = z
+  .object({
+    growthMmPer30d: z.number().describe("along the wall, yearly mean"),
+    sdMmPer30d: z.number(),
+    cv: z.number().describe("spread handed to the forecast, SD / mean"),
+    low95: z.number(),
+    high95: z.number(),
+    readings: z.int(),
+    readingsWanting: z.int(),
+    basis: z.enum([
+      "published rate",
+      "own readings with the published rate",
+      "figure on the horse's record",
+    ]),
+    publishedMmPer30d: z.number(),
+    source,
+    lineReadings: z.array(z.object({ on: localDate, distanceMm: z.number() })),
+    visits: z.array(
+      z.object({
+        on: localDate,
+        foot,
+        foundMm: z.number().nullable().describe("breakover in front of the tip of P3"),
+        leftMm: z.number(),
+      }),
+    ),
+  })
+  .meta({ id: "HoofGrowth" });
+export type HoofGrowth = z.infer<typeof hoofGrowth>;
+export const readHoofGrowth = operation({
+  id: "readHoofGrowth",
+  method: "GET",
+  path: "/horses/:horseId/hoof-growth",
+  tag: "prescriptions",
+  access: readers,
+  status: 200,
+  summary: "How fast this horse's feet grow, from its own readings and the published rate",
+  params: z.strictObject({ horseId: id }),
+  response: hoofGrowth,
 });
 export const recordShoeing = operation({
   id: "recordShoeing",

@@ -21,6 +21,8 @@ export const procedure = z
     requestedAt: instant,
     findings: z.array(finding),
     aftercare: z.array(z.string()),
+    aftercareDays: z.array(z.int()).describe("days after it was done on which each line is due"),
+    photoIds: z.array(id),
     consent: z.object({ by: z.string(), text: z.string(), at: instant }).nullable(),
     signedBy: personRef.nullable(),
     signedAt: instant.nullable(),
@@ -82,6 +84,11 @@ export const signProcedure = operation({
       at: instant,
     }),
     aftercare: z.array(line(200)).min(1).max(10).describe("what the yard does and when"),
+    aftercareDays: z
+      .array(z.int().min(0).max(90))
+      .max(10)
+      .default([])
+      .describe("days after it was done on which each line is due; 1 where left out"),
   }),
   response: procedure,
 });
@@ -95,7 +102,11 @@ export const recordProcedure = operation({
   ifMatch: true,
   summary: "Record that it was done and what was found; the aftercare goes to yard and farrier",
   params,
-  body: z.strictObject({ doneAt: instant, found: prose(2000) }),
+  body: z.strictObject({
+    doneAt: instant,
+    found: prose(2000),
+    photoIds: z.array(id).max(10).default([]),
+  }),
   response: procedure,
 });
 export const declineProcedure = operation({

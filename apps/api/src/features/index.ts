@@ -1,6 +1,7 @@
 import type { FastifyInstance } from "fastify";
 import type { Dependencies } from "../app.ts";
 import { caseFileRoutes } from "./casefile/routes.ts";
+import { catalogueRoutes } from "./catalogue/routes.ts";
 import { auditRoutes } from "./audit/routes.ts";
 import { caseRoutes } from "./cases/routes.ts";
 import { documentRoutes } from "./documents/routes.ts";
@@ -30,6 +31,7 @@ import { calendarRoutes } from "./calendar/routes.ts";
 import { planRoutes } from "./plans/routes.ts";
 import { reminderRoutes } from "./reminders/routes.ts";
 import { rotaRoutes } from "./rota/routes.ts";
+import { caseTaskRoutes } from "./tasks/routes.ts";
 import { yardRoutes } from "./yards/routes.ts";
 
 /** Every feature, by the trade's word for it. */
@@ -53,6 +55,8 @@ export const registerFeatures = (app: FastifyInstance, dependencies: Dependencie
   shoeingRoutes(app, dependencies);
   resetRoutes(app, dependencies);
   procedureRoutes(app, dependencies);
+  catalogueRoutes(app, dependencies);
+  caseTaskRoutes(app, dependencies);
   offlineRoutes(app, dependencies);
   queueRoutes(app, dependencies);
   caseFileRoutes(app, dependencies);

@@ -22,6 +22,7 @@ export const QUEUE_KINDS = [
   "monitoring due",
   "first-aid checklist",
   "film to take",
+  "task due",
   "appointment today",
 ] as const;
 export type QueueKind = (typeof QUEUE_KINDS)[number];
@@ -130,18 +131,27 @@ export const KIND_RULES: Readonly<Record<QueueKind, KindRule>> = {
     },
   },
   "film to take": { rank: 12, actions: { vet: "take the film", manager: "take the film" } },
-  "care check due": { rank: 13, actions: { carer: "do the check" } },
-  "result unread": { rank: 14, actions: { vet: "read the result" } },
+  "task due": {
+    rank: 13,
+    actions: {
+      vet: "open the case",
+      farrier: "open the case",
+      manager: "open the case",
+      carer: "open the case",
+    },
+  },
+  "care check due": { rank: 14, actions: { carer: "do the check" } },
+  "result unread": { rank: 15, actions: { vet: "read the result" } },
   "monitoring due": {
-    rank: 15,
+    rank: 16,
     actions: { vet: "see to the monitoring", manager: "see to the monitoring" },
   },
   "weighing stale": {
-    rank: 16,
+    rank: 17,
     actions: { carer: "weigh the horse", vet: "weigh the horse", manager: "weigh the horse" },
   },
   "appointment today": {
-    rank: 17,
+    rank: 18,
     actions: {
       vet: "open the appointment",
       farrier: "open the appointment",

@@ -98,3 +98,5 @@ export {
 export type { TendonEffect } from "./tendon-effects.ts";
 export { planOutline } from "./plan-outline.ts";
 export type { OutlineId, OutlineShape, PlannedFigures, PlanOutline } from "./plan-outline.ts";
+export { ontoFilm } from "./onto-film.ts";
+export type { OntoFilm } from "./onto-film.ts";

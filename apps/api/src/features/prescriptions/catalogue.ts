@@ -1,18 +1,36 @@
-import { findFill, findShoe, FIXING_CATALOGUE } from "@heelward/domain/trim";
+import { findFill, findFixing, findShoe } from "@heelward/domain/trim";
 import { badField } from "../../http/problem.ts";
+import type { PracticeCatalogue } from "../catalogue/service.ts";
 
-/** @throws Problem naming the first shoe, fill or fixing that the catalogue does not have. */
+interface Device {
+  readonly shoe: string;
+  readonly supportFill: string;
+  readonly fixing: string;
+}
+
+/**
+ * @throws Problem naming the first shoe, fill or fixing that neither the generic catalogue nor the
+ * practice's own has, or that the practice has retired. `keeps` are devices a plan named already.
+ */
 export const assertCatalogue = (
-  feet: readonly { readonly shoe: string; readonly supportFill: string; readonly fixing: string }[],
+  feet: readonly Device[],
   pointer: string,
+  own: PracticeCatalogue,
+  keeps: readonly Device[] = [],
 ): void => {
+  const kept = new Set(keeps.flatMap((one) => [one.shoe, one.supportFill, one.fixing]));
+  const isOut = (id: string) => own.retiredIds.includes(id) && !kept.has(id);
   for (const [index, foot] of feet.entries()) {
     const at = pointer === "" ? "" : `${pointer}/${index}`;
-    if (findShoe(foot.shoe) === undefined)
-      throw badField(`${at}/shoe`, "is not in the catalogue of shoes");
-    if (findFill(foot.supportFill) === undefined)
-      throw badField(`${at}/supportFill`, "is not in the catalogue of fills");
-    if (!FIXING_CATALOGUE.some((entry) => entry.id === foot.fixing))
-      throw badField(`${at}/fixing`, "is not in the catalogue of fixings");
+    const named = [
+      ["shoe", "shoes", foot.shoe, findShoe(foot.shoe, own)],
+      ["supportFill", "fills", foot.supportFill, findFill(foot.supportFill, own)],
+      ["fixing", "fixings", foot.fixing, findFixing(foot.fixing, own)],
+    ] as const;
+    for (const [field, list, id, found] of named) {
+      if (found === undefined)
+        throw badField(`${at}/${field}`, `is not in the catalogue of ${list}`);
+      if (isOut(id)) throw badField(`${at}/${field}`, "was retired from the practice's catalogue");
+    }
   }
 };

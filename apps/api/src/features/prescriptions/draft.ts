@@ -19,7 +19,7 @@ type DraftChange = z.output<NonNullable<typeof changePrescription.body>>;
 export const draft = async (work: Work, caseId: string, input: Draft): Promise<Prescription> => {
   const { tx, actor, nowMs } = work;
   const found = await cases.readOpen(work, caseId);
-  assertFeet(input.feet);
+  await assertFeet(work, input.feet);
   await assertFilms(work, found.horse.id, input.radiographIds);
   const findings = await judge(work, { ...input, horseId: found.horse.id, caseId }, undefined);
   const current = (await store.findPrescriptions(tx, { horseId: found.horse.id })).find((row) =>
@@ -73,7 +73,7 @@ export const change = async (
       { recordId: id },
     );
   const merged = { ...row, ...defined(input) } as store.PrescriptionRow;
-  assertFeet(merged.feet);
+  await assertFeet(work, merged.feet, row.feet);
   await assertFilms(work, row.horseId, merged.radiographIds);
   const findings = await judge(work, merged, undefined);
   const { feet, conditions, ...rest } = defined(input);

@@ -34,27 +34,50 @@ const filmFacts = ({ row }: Measured, nowMs: number): PrescriptionFilm => ({
   ),
 });
 
-/** The newest measured side view of each foot among the films a plan rests on, with what it says. */
+/** A measured film and the one of the same foot before it. */
+export interface FilmWithBefore {
+  readonly film: Measured;
+  readonly before: Measured | undefined;
+}
+
+const sideViews = async (work: Work, horseId: string): Promise<readonly Measured[]> =>
+  (await measuredFilms(work, horseId)).filter((one) => one.row.view === "lateromedial");
+
+const withBefore = (films: readonly Measured[], film: Measured): FilmWithBefore => ({
+  film,
+  before: films
+    .filter((one) => one.row.foot === film.row.foot && one.row.takenAt < film.row.takenAt)
+    .at(-1),
+});
+
+/** The newest measured side view of each foot among the films a plan rests on, by foot. */
+export const filmsOfPlan = async (
+  work: Work,
+  horseId: string,
+  radiographIds: readonly string[],
+): Promise<ReadonlyMap<string, FilmWithBefore>> => {
+  const films = await sideViews(work, horseId);
+  return new Map(
+    films
+      .filter((one) => radiographIds.includes(one.row.id))
+      .map((film) => [film.row.foot, withBefore(films, film)]),
+  );
+};
+
+/** The same with what each film says, for the checks before a signature. */
 export const measuresForPlan = async (
   work: Work,
   horseId: string,
   radiographIds: readonly string[],
 ): Promise<{ readonly films: readonly PrescriptionFilm[]; readonly measures: FootMeasures }> => {
-  const lateral = (await measuredFilms(work, horseId)).filter(
-    (one) => one.row.view === "lateromedial",
-  );
-  const chosen = lateral.filter((one) => radiographIds.includes(one.row.id));
+  const chosen = [...(await filmsOfPlan(work, horseId, radiographIds)).values()];
   const study = await ownReadingErrors(work);
-  const newest = new Map(chosen.map((one) => [one.row.foot, one]));
-  const measures = [...newest.values()].flatMap((film) => {
-    const before = lateral
-      .filter((one) => one.row.foot === film.row.foot && one.row.takenAt < film.row.takenAt)
-      .at(-1);
+  const measures = chosen.flatMap(({ film, before }) => {
     const judged = trimMeasuresOfFilm(film.measured, before?.measured, study);
     return judged.ok ? [[film.row.foot, judged.measures] as const] : [];
   });
   return {
-    films: [...newest.values()].map((film) => filmFacts(film, work.nowMs)),
+    films: chosen.map(({ film }) => filmFacts(film, work.nowMs)),
     measures: Object.fromEntries(measures),
   };
 };
@@ -64,16 +87,8 @@ export const filmForProposal = async (
   work: Work,
   horseId: string,
   radiographId: string,
-): Promise<{ readonly film: Measured; readonly before: Measured | undefined } | null> => {
-  const lateral = (await measuredFilms(work, horseId)).filter(
-    (one) => one.row.view === "lateromedial",
-  );
-  const film = lateral.find((one) => one.row.id === radiographId);
-  if (film === undefined) return null;
-  return {
-    film,
-    before: lateral
-      .filter((one) => one.row.foot === film.row.foot && one.row.takenAt < film.row.takenAt)
-      .at(-1),
-  };
+): Promise<FilmWithBefore | null> => {
+  const films = await sideViews(work, horseId);
+  const film = films.find((one) => one.row.id === radiographId);
+  return film === undefined ? null : withBefore(films, film);
 };

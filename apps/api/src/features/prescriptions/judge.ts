@@ -6,9 +6,12 @@ import { defined } from "../../http/defined.ts";
 import { badField } from "../../http/problem.ts";
 import type { Work } from "../../http/work.ts";
 import * as cases from "../cases/service.ts";
+import { practiceCatalogue } from "../catalogue/service.ts";
 import * as horses from "../horses/service.ts";
+import { filmFigures } from "../radiographs/reading-figures.ts";
 import { cyclePhase } from "../resets/standing.ts";
 import { assertCatalogue } from "./catalogue.ts";
+import { plannerFigures } from "./figures.ts";
 import { measuresForPlan } from "./film-measures.ts";
 import { domainPlan } from "./views.ts";
 
@@ -27,10 +30,14 @@ export const assertFilms = async (
 };
 
 /** @throws Problem when a foot is named twice or a shoe, fill or fixing is unknown. */
-export const assertFeet = (feet: readonly FootPlanView[]): void => {
+export const assertFeet = async (
+  work: Work,
+  feet: readonly FootPlanView[],
+  keeps: readonly FootPlanView[] = [],
+): Promise<void> => {
   if (new Set(feet.map((foot) => foot.foot)).size !== feet.length)
     throw badField("/feet", "names a foot twice");
-  assertCatalogue(feet, "/feet");
+  assertCatalogue(feet, "/feet", await practiceCatalogue(work), keeps);
 };
 
 /** Everything the rules say about a plan today. */
@@ -45,6 +52,7 @@ export const judge = async (
   const found = await cases.read(work, plan.caseId);
   const horse = await horses.read(work, plan.horseId);
   const { films, measures } = await measuresForPlan(work, plan.horseId, plan.radiographIds);
+  const figures = await plannerFigures(work);
   const phase = cyclePhase(found.phase);
   const interval = judgeInterval({
     phase,
@@ -66,6 +74,9 @@ export const judge = async (
       emergency: plan.conditions.emergency,
       films,
       ceilingDays: Math.max(plan.intervalDays, 1),
+      own: figures.catalogue,
+      values: figures.trim,
+      filmAge: (await filmFigures(work)).filmAge,
       ...defined({ longerReason }),
     },
   );

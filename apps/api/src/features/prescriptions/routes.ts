@@ -4,6 +4,8 @@ import {
   draftPrescription,
   listPrescriptions,
   proposeTrim,
+  readPlanPage,
+  readPlannerFigures,
   readPrescription,
   replyToPrescription,
   signPrescription,
@@ -12,12 +14,23 @@ import {
 import type { FastifyInstance } from "fastify";
 import type { Dependencies } from "../../app.ts";
 import { route } from "../../http/route.ts";
+import * as figures from "./figures.ts";
+import { planPage } from "./print/plan-page.ts";
 import { propose } from "./propose.ts";
 import * as prescriptions from "./service.ts";
 
 export const prescriptionRoutes = (app: FastifyInstance, dependencies: Dependencies): void => {
   route(app, dependencies, proposeTrim, (work, { params, body }) =>
     propose(work, params.radiographId, body),
+  );
+  route(app, dependencies, readPlannerFigures, (work) => figures.read(work));
+  route(app, dependencies, readPlanPage, (work, { params, query }) =>
+    planPage(work, params.prescriptionId, {
+      paper: query.paper,
+      publicUrl:
+        dependencies.mail?.publicUrl ??
+        `${work.reply.request.protocol}://${work.reply.request.host}`,
+    }),
   );
   route(app, dependencies, listPrescriptions, (work, { params }) =>
     prescriptions.list(work, params.caseId),

@@ -1,15 +1,17 @@
 import type { Prescription, signPrescription } from "@heelward/contracts";
 import { isAllowed } from "@heelward/domain/evidence";
 import { addDays, localDateOf, withOffset } from "@heelward/domain/time";
-import { findShoe, isCurrentPrescription } from "@heelward/domain/trim";
+import { findShoe, isCurrentPrescription, type OwnCatalogue } from "@heelward/domain/trim";
 import type { z } from "zod";
 import { badField, ruleViolated } from "../../http/problem.ts";
 import type { Work } from "../../http/work.ts";
 import { recordEvent } from "../cases/events.ts";
+import { practiceCatalogue } from "../catalogue/service.ts";
 import { sendRequired } from "../handoffs/service.ts";
 import * as horses from "../horses/service.ts";
 import { practicePhone } from "../people/practice.ts";
 import * as resets from "../resets/service.ts";
+import { assertCatalogue } from "./catalogue.ts";
 import { judge } from "./judge.ts";
 import { lock, step } from "./lock.ts";
 import * as store from "./store.ts";
@@ -17,11 +19,19 @@ import { plain, read } from "./views.ts";
 
 type Signing = z.output<NonNullable<typeof signPrescription.body>>;
 
-const targets = (row: store.PrescriptionRow): string[] =>
+const targets = (row: store.PrescriptionRow, own: OwnCatalogue): string[] =>
   row.feet.map((foot) => {
-    const shoe = findShoe(foot.shoe)?.name ?? foot.shoe;
+    const shoe = findShoe(foot.shoe, own)?.name ?? foot.shoe;
     return `${foot.foot}: breakover ${foot.breakoverFromP3TipMm} mm ahead of P3, heels ${foot.heelRemoveMm} mm, ${shoe}`;
   });
+
+/** The practice's own devices a plan names, in words: its ids alone would say nothing outside. */
+const devicesNamed = (row: store.PrescriptionRow, own: OwnCatalogue) =>
+  [...(own.shoes ?? []), ...(own.fills ?? []), ...(own.fixings ?? [])]
+    .filter(({ id }) =>
+      row.feet.some((foot) => [foot.shoe, foot.supportFill, foot.fixing].includes(id)),
+    )
+    .map(({ id, name }) => ({ id, name }));
 
 /**
  * Signs a plan: judged again with the films and the clock of this moment, sealed, made the only
@@ -39,6 +49,8 @@ export const sign = async (
   if (row.radiographIds.length > 0 && !input.readBack.filmOpened)
     throw badField("/readBack/filmOpened", "open the film before you sign");
   const status = step(row, "sign", "vet");
+  const catalogue = await practiceCatalogue(work);
+  assertCatalogue(row.feet, "/feet", catalogue);
   const findings = await judge(work, row, input.longerIntervalReason);
   if (!isAllowed(findings))
     throw ruleViolated(
@@ -71,6 +83,7 @@ export const sign = async (
     horse: { id: row.horseId, name: horse.name, microchip: horse.microchip },
     aim: row.aim,
     feet: row.feet,
+    devices: devicesNamed(row, catalogue),
     doNot: row.doNot,
     conditions: row.conditions,
     intervalDays: row.intervalDays,
@@ -137,7 +150,7 @@ export const sign = async (
       horseName: horse.name,
       feet: row.feet.map((foot) => foot.foot),
       aim: row.aim,
-      targets: targets(row),
+      targets: targets(row, catalogue),
       doNots: row.doNot,
       changedFromLast: before === undefined ? [] : [`replaces plan ${before.number}`],
       nextResetOn: addDays(localDateOf(nowMs, horse.yard.timeZone), row.intervalDays),

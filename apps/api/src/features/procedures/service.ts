@@ -1,5 +1,11 @@
-import type { Procedure, requestProcedure, signProcedure } from "@heelward/contracts";
+import type {
+  Procedure,
+  recordProcedure,
+  requestProcedure,
+  signProcedure,
+} from "@heelward/contracts";
 import type { Finding } from "@heelward/domain/evidence";
+import { addDays, localDateOf } from "@heelward/domain/time";
 import type { z } from "zod";
 import { isoOrNull } from "../../http/dates.ts";
 import { assertNotFuture } from "../../http/instants.ts";
@@ -9,12 +15,16 @@ import { assertVersion } from "../../http/version.ts";
 import type { Work } from "../../http/work.ts";
 import { recordEvent } from "../cases/events.ts";
 import * as cases from "../cases/service.ts";
+import { assertPhotos } from "../documents/photos.ts";
 import { write as writeNote } from "../handoffs/service.ts";
+import * as horses from "../horses/service.ts";
+import * as tasks from "../tasks/service.ts";
 import { standing } from "../radiographs/outlines.ts";
 import * as radiographs from "../radiographs/service.ts";
 import * as store from "./store.ts";
 
 type Request = z.output<NonNullable<typeof requestProcedure.body>>;
+type Outcome = z.output<NonNullable<typeof recordProcedure.body>>;
 type Signing = z.output<NonNullable<typeof signProcedure.body>>;
 
 const SURGERY: Finding = {
@@ -29,6 +39,9 @@ const SURGERY: Finding = {
     status: "law",
   },
 };
+
+/** When a line of aftercare is due where the vet gave no day. Source: house rule. */
+const NEXT_DAY = 1;
 
 const view = ({ horseName: _name, ...row }: store.ProcedureRow): Procedure => ({
   ...row,
@@ -140,6 +153,9 @@ export const sign = async (
   const { tx, actor, nowMs } = work;
   const row = await lock(work, id, seen, ["requested"]);
   assertNotFuture(input.consent.at, nowMs, "/consent/at");
+  if (input.aftercareDays.length > input.aftercare.length)
+    throw badField("/aftercareDays", "names more days than there is aftercare");
+  const days = input.aftercare.map((_, index) => input.aftercareDays[index] ?? NEXT_DAY);
   const signedAt = new Date(nowMs);
   const sealed = work.signer.seal({
     meaning: "orders a procedure on the foot",
@@ -153,6 +169,7 @@ export const sign = async (
     outlineId: row.outlineId,
     consent: input.consent,
     aftercare: input.aftercare,
+    aftercareDays: days,
     signer: { id: actor.personId, name: actor.name, registration: actor.registrationNumber },
     signedAt: signedAt.toISOString(),
   });
@@ -162,6 +179,7 @@ export const sign = async (
       status: "signed",
       consent: input.consent,
       aftercare: input.aftercare,
+      aftercareDays: days,
       signedBy: actor.personId,
       signedAt,
       signedText: sealed.text,
@@ -193,7 +211,7 @@ export const record = async (
   work: Work,
   id: string,
   seen: number,
-  input: { readonly doneAt: string; readonly found: string },
+  input: Outcome,
 ): Promise<Procedure> => {
   const { tx, actor, nowMs } = work;
   const row = await lock(work, id, seen, ["signed"]);
@@ -201,6 +219,7 @@ export const record = async (
   const doneAt = new Date(input.doneAt);
   if (row.signedAt !== null && doneAt < row.signedAt)
     throw badField("/doneAt", "lies before the signature and the consent it rests on");
+  await assertPhotos(work, row.horseId, input.photoIds);
   await tx.procedure.updateMany({
     where: { id },
     data: {
@@ -208,6 +227,7 @@ export const record = async (
       doneAt,
       doneBy: actor.personId,
       found: input.found,
+      photoIds: input.photoIds,
       version: seen + 1,
     },
   });
@@ -223,6 +243,24 @@ export const record = async (
     refId: id,
     forOwner: `The vet did the ${row.kind} of a foot. The yard has the aftercare.`,
   });
+  const { yard } = await horses.read(work, row.horseId);
+  const doneOn = localDateOf(doneAt.getTime(), yard.timeZone);
+  await tasks.open(
+    work,
+    row.aftercare.map((line, index) => ({
+      horseId: row.horseId,
+      caseId: row.caseId,
+      kind: "aftercare",
+      forRole: "carer",
+      foot: row.foot,
+      title: line,
+      detail: `After the ${row.kind} of ${row.foot}. Take a photo each time.`,
+      opensOn: addDays(doneOn, row.aftercareDays[index] ?? NEXT_DAY),
+      dueOn: addDays(doneOn, row.aftercareDays[index] ?? NEXT_DAY),
+      refType: "procedure",
+      refId: id,
+    })),
+  );
   const aftercare = row.aftercare.join("; ");
   for (const toRole of ["carer", "farrier"] as const)
     // One after the other: each takes its place in the audit chain.

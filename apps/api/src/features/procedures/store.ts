@@ -21,7 +21,7 @@ export const findProcedures = (
   if (filter.caseId !== undefined) conditions.push(Prisma.sql`x.case_id = ${filter.caseId}::uuid`);
   return tx.$queryRaw<ProcedureRow[]>`
     SELECT x.id, x.horse_id AS "horseId", h.name AS "horseName", x.case_id AS "caseId", x.foot, x.kind, x.reason, x.radiograph_id AS "radiographId", x.outline_id AS "outlineId", x.status,
-      ${personOf(Prisma.sql`q`)} AS "requestedBy", x.requested_at AS "requestedAt", x.findings, x.aftercare, x.consent, ${personOf(Prisma.sql`s`)} AS "signedBy", x.signed_at AS "signedAt",
+      ${personOf(Prisma.sql`q`)} AS "requestedBy", x.requested_at AS "requestedAt", x.findings, x.aftercare, x.aftercare_days AS "aftercareDays", x.photo_ids AS "photoIds", x.consent, ${personOf(Prisma.sql`s`)} AS "signedBy", x.signed_at AS "signedAt",
       x.signature, x.signed_text AS "signedText", x.signing_key_id AS "signingKeyId", ${personOf(Prisma.sql`d`)} AS "doneBy", x.done_at AS "doneAt", x.found, x.declined_reason AS "declinedReason", x.version
     FROM procedures x JOIN horses h ON h.practice_id = x.practice_id AND h.id = x.horse_id JOIN people q ON q.practice_id = x.practice_id AND q.id = x.requested_by
     LEFT JOIN people s ON s.practice_id = x.practice_id AND s.id = x.signed_by LEFT JOIN people d ON d.practice_id = x.practice_id AND d.id = x.done_by

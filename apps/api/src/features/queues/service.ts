@@ -44,6 +44,8 @@ const TITLES: Readonly<Partial<Record<QueueKind, string>>> = {
   "result unread": "Result to read",
   "monitoring due": "To monitor",
   "first-aid checklist": "First aid",
+  "film to take": "Film to take",
+  "task due": "Task of the case",
   "appointment today": "Not yet seen",
 };
 
@@ -287,7 +289,7 @@ export const read = async (work: Work, wished: Role | undefined): Promise<QueueV
   const role = wished ?? actingAs(work.actor, STAFF);
   if (!work.actor.roles.includes(role) || role === "owner")
     throw new Problem("forbidden", `You do not work as ${role}.`, { requiredRoles: [role] });
-  const open = await store.findOpenWork(work.tx);
+  const open = await store.findOpenWork(work.tx, work.nowMs);
   const entries: Entry[] = [
     ...open.map(toEntry).map((entry) => climbed(entry, work.nowMs)),
     ...(role === "carer" ? [] : await resetEntries(work, role)),

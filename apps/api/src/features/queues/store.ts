@@ -2,6 +2,7 @@ import type { Phase } from "@heelward/domain/cases";
 import { HANDOFF_HOURS } from "@heelward/domain/handoff";
 import type { QueueKind } from "@heelward/domain/queue";
 import { Prisma, type Transaction } from "../../database/client.ts";
+import { filmTaken } from "../tasks/read-model.ts";
 
 /** One open piece of work as the database knows it, before it is put in order. */
 export interface OpenWork {
@@ -41,7 +42,9 @@ const replyHours = (isUrgent: Prisma.Sql, sentAt: Prisma.Sql): Prisma.Sql => Pri
  * films to measure, plans to sign or answer, notes to acknowledge, first-aid steps, unread results.
  * Each part reads open work only, by its partial index.
  */
-export const findOpenWork = (tx: Transaction): Promise<OpenWork[]> => tx.$queryRaw<OpenWork[]>`
+export const findOpenWork = (tx: Transaction, nowMs: number): Promise<OpenWork[]> => tx.$queryRaw<
+  OpenWork[]
+>`
   SELECT 'red flag call' AS kind, 'examination' AS "refType", e.id AS "refId", ${horse}, e.examined_at AS "raisedAt", e.examined_at AS "dueAt", true AS urgent, NULL AS "toRole",
     coalesce(e.findings->0->>'detail', 'red flag in the yard') AS because
   FROM examinations e ${beside(Prisma.sql`e`)}
@@ -78,6 +81,11 @@ export const findOpenWork = (tx: Transaction): Promise<OpenWork[]> => tx.$queryR
     WHERE (step->>'checklist')::boolean AND NOT EXISTS (SELECT 1 FROM first_aid_ticks t WHERE t.practice_id = s.practice_id AND t.sheet_id = s.id AND t.step_id = step->>'id')) o
   WHERE c.id = s.case_id AND c.phase = 'acute' AND o.open > 0
     AND NOT EXISTS (SELECT 1 FROM first_aid_sheets later WHERE later.practice_id = s.practice_id AND later.case_id = s.case_id AND later.written_at > s.written_at)
+  UNION ALL
+  SELECT CASE t.kind WHEN 'film' THEN 'film to take' ELSE 'task due' END, 'case task', t.id, ${horse}, t.opens_on::timestamp AT TIME ZONE y.time_zone, (t.due_on + 1)::timestamp AT TIME ZONE y.time_zone,
+    t.kind = 'heel raise out', CASE t.kind WHEN 'film' THEN NULL ELSE t.for_role END, t.title
+  FROM case_tasks t ${beside(Prisma.sql`t`)}
+  WHERE t.done_at IS NULL AND c.id = t.case_id AND t.opens_on <= (${new Date(nowMs)}::timestamptz AT TIME ZONE y.time_zone)::date AND NOT ${filmTaken}
   UNION ALL
   SELECT 'result unread', 'lab result', l.id, ${horse}, l.created_at, l.created_at + interval '24 hours', false, NULL, l.test || ' ' || l.value || ' ' || l.unit
   FROM lab_results l ${beside(Prisma.sql`l`)} WHERE l.read_at IS NULL`;

@@ -2,7 +2,7 @@ import type { recordShoeing, ShoeingRecord } from "@heelward/contracts";
 import { judgeNextDateBeforeLeaving } from "@heelward/domain/cycle";
 import { isAllowed } from "@heelward/domain/evidence";
 import { addDays, localDateOf } from "@heelward/domain/time";
-import { compareAsDone, findShoe, isWorse } from "@heelward/domain/trim";
+import { compareAsDone, findShoe, isWorse, type AsDoneTolerances } from "@heelward/domain/trim";
 import type { z } from "zod";
 import { decodeCursor, toPage } from "../../http/cursor.ts";
 import { dayColumn } from "../../http/dates.ts";
@@ -13,12 +13,16 @@ import { badField, Problem, ruleViolated } from "../../http/problem.ts";
 import type { Work } from "../../http/work.ts";
 import { recordEvent } from "../cases/events.ts";
 import * as cases from "../cases/service.ts";
+import { assertPhotos } from "../documents/photos.ts";
 import { sendRequired } from "../handoffs/service.ts";
 import * as horses from "../horses/service.ts";
 import { practicePhone } from "../people/practice.ts";
 import { assertCatalogue } from "../prescriptions/catalogue.ts";
+import { plannerFigures } from "../prescriptions/figures.ts";
 import * as prescriptions from "../prescriptions/service.ts";
 import * as resets from "../resets/service.ts";
+import * as tasks from "../tasks/service.ts";
+import { tasksAfterVisit } from "./after-visit.ts";
 import * as store from "./store.ts";
 
 type Done = z.output<NonNullable<typeof recordShoeing.body>>;
@@ -49,28 +53,34 @@ const compare = (
     readonly doNot: string[];
   } | null,
   input: Done,
+  tolerances: AsDoneTolerances,
 ) =>
   input.feet.flatMap((done) => {
     const planned = plan?.feet.find((foot) => foot.foot === done.foot);
     if (plan === null || planned === undefined) return [];
     return [
-      compareAsDone(prescriptions.domainPlan(planned, plan.doNot), {
-        foot: done.foot,
-        breakoverAfterMm: done.breakoverAfterMm,
-        heelRemovedMm: done.heelRemovedMm,
-        wedgeDegrees: done.wedgeDegrees,
-        soleTouched: done.soleTouched,
-        shoe: done.shoe,
-        supportFill: done.supportFill,
-        fixing: done.fixing,
-        ...defined({
-          toeBackMm: done.toeBackMm ?? undefined,
-          breakoverBeforeMm: done.breakoverBeforeMm ?? undefined,
-          comfortBefore:
-            input.comfortBefore === undefined ? undefined : defined(input.comfortBefore),
-          comfortAfter: input.comfortAfter === undefined ? undefined : defined(input.comfortAfter),
-        }),
-      }),
+      compareAsDone(
+        prescriptions.domainPlan(planned, plan.doNot),
+        {
+          foot: done.foot,
+          breakoverAfterMm: done.breakoverAfterMm,
+          heelRemovedMm: done.heelRemovedMm,
+          wedgeDegrees: done.wedgeDegrees,
+          soleTouched: done.soleTouched,
+          shoe: done.shoe,
+          supportFill: done.supportFill,
+          fixing: done.fixing,
+          ...defined({
+            toeBackMm: done.toeBackMm ?? undefined,
+            breakoverBeforeMm: done.breakoverBeforeMm ?? undefined,
+            comfortBefore:
+              input.comfortBefore === undefined ? undefined : defined(input.comfortBefore),
+            comfortAfter:
+              input.comfortAfter === undefined ? undefined : defined(input.comfortAfter),
+          }),
+        },
+        tolerances,
+      ),
     ];
   });
 
@@ -105,13 +115,10 @@ export const record = async (
   assertNotFuture(input.doneAt, nowMs, "/doneAt");
   if (new Set(input.feet.map((foot) => foot.foot)).size !== input.feet.length)
     throw badField("/feet", "names a foot twice");
-  assertCatalogue(input.feet, "/feet");
-  if (
-    input.photoIds.length > 0 &&
-    (await tx.document.count({ where: { id: { in: input.photoIds }, horseId } })) !==
-      new Set(input.photoIds).size
-  )
-    throw badField("/photoIds", "must name photos of this horse");
+  const figures = await plannerFigures(work);
+  // What the farrier put on was put on: a device retired since the plan was signed is still named.
+  assertCatalogue(input.feet, "/feet", figures.catalogue, input.feet);
+  await assertPhotos(work, horseId, input.photoIds);
   await tx.$executeRaw`SELECT 1 FROM horses WHERE id = ${horseId}::uuid FOR UPDATE`;
   await assertSeen(work, horseId, input.lastRecordId);
   const plan =
@@ -120,7 +127,7 @@ export const record = async (
       : input.byReplacedPlan === true
         ? await prescriptions.readReplaced(work, input.prescriptionId, horseId)
         : await prescriptions.markDone(work, input.prescriptionId, horseId);
-  const comparisons = compare(plan, input);
+  const comparisons = compare(plan, input, figures.tolerances);
   const deviations = comparisons.flatMap((one) => one.deviations);
   const isWorseNow = isWorse(
     input.comfortBefore === undefined ? undefined : defined(input.comfortBefore),
@@ -216,7 +223,7 @@ export const record = async (
       : null;
   const done = input.feet.map(
     (foot) =>
-      `${foot.foot}: breakover ${foot.breakoverBeforeMm === null ? "" : `${foot.breakoverBeforeMm} before, `}${foot.breakoverAfterMm} mm after, heels ${foot.heelRemovedMm} mm, ${findShoe(foot.shoe)?.name ?? foot.shoe}`,
+      `${foot.foot}: breakover ${foot.breakoverBeforeMm === null ? "" : `${foot.breakoverBeforeMm} before, `}${foot.breakoverAfterMm} mm after, heels ${foot.heelRemovedMm} mm, ${findShoe(foot.shoe, figures.catalogue)?.name ?? foot.shoe}`,
   );
   await recordEvent(work, {
     horseId,
@@ -252,12 +259,25 @@ export const record = async (
         ...deviations,
         ...(input.departures === undefined ? [] : [`reason: ${input.departures}`]),
       ],
-      yardMustDo: wedgeRemoval === null ? [] : [wedgeRemoval],
+      yardMustDo: [
+        ...(wedgeRemoval === null ? [] : [wedgeRemoval]),
+        ...(isWorseNow ? ["Vet: see the horse and say whether the plan stands"] : []),
+        ...(deviations.length > 0 && !isWorseNow
+          ? ["Vet: read what differs from the plan and say whether it stands"]
+          : []),
+      ],
       urgent: deviations.length > 0 || isWorseNow || replaced !== null,
       ringNumber: await practicePhone(work),
       ...defined({ nextResetOn: bookedOn }),
     },
     input.noteToVet,
+  );
+  await tasks.open(
+    work,
+    tasksAfterVisit(
+      { recordId: id, horseId, caseId: horse.openCaseId, doneOn, feet: input.feet, wedgeRemoval },
+      plan,
+    ),
   );
   work.announce("queue");
   const [stored] = await store.findShoeing(tx, { id, limit: 1 });

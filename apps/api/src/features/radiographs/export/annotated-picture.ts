@@ -3,7 +3,7 @@ import type { Film } from "@heelward/radiograph/film";
 import sharp from "sharp";
 import { isClosed, lineColour, MARK, outlineColour } from "./drawn-colours.ts";
 import type { FilmSheet } from "./film-sheet.ts";
-import { BOLD, REGULAR, textPath, textWidth, wrap } from "./fonts.ts";
+import { BOLD, REGULAR, textPath, textWidth, wrap } from "../../../print/fonts.ts";
 
 /** Films lower than this are enlarged by a whole number, so that the figures can be read. */
 const LEAST_HEIGHT_PX = 900;

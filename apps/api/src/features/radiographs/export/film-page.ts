@@ -1,9 +1,8 @@
 import { renderFilm } from "@heelward/radiograph/raster";
 import type { Film } from "@heelward/radiograph/film";
-import PDFDocument from "pdfkit";
 import { isClosed, lineColour, MARK, outlineColour } from "./drawn-colours.ts";
 import type { FilmSheet, TableRow } from "./film-sheet.ts";
-import { BOLD, REGULAR } from "./fonts.ts";
+import { openDocument, type Element, type Page } from "../../../print/open-document.ts";
 
 const MARGIN = 34;
 const BOTTOM = 806;
@@ -25,9 +24,6 @@ const HALF = [
 ] as const;
 const SECOND_HALF_X = 266;
 const COLUMNS = [...HALF, ...HALF.map((one) => ({ ...one, x: one.x + SECOND_HALF_X }))];
-
-type Page = InstanceType<typeof PDFDocument>;
-type Element = ReturnType<Page["struct"]>;
 
 /** The document and the element that all its content belongs to. */
 interface Target {
@@ -179,39 +175,18 @@ const drawTable = ({ page, root }: Target, rows: readonly TableRow[]): void => {
   page.y += 6;
 };
 
-const finish = (page: Page): Promise<Uint8Array> =>
-  new Promise((resolve, reject) => {
-    const chunks: Buffer[] = [];
-    page.on("data", (chunk: Buffer) => chunks.push(chunk));
-    page.on("end", () => resolve(new Uint8Array(Buffer.concat(chunks))));
-    page.on("error", reject);
-    page.end();
-  });
-
 /** One film as a tagged page to print or send: picture with lines, table, cautions, who and when. */
 export const filmPage = async (
   sheet: FilmSheet,
   film: Film,
   madeAtMs: number,
 ): Promise<Uint8Array> => {
-  const page = new PDFDocument({
-    size: "A4",
-    margin: MARGIN,
-    tagged: true,
-    displayTitle: true,
-    lang: "en-GB",
-    pdfVersion: "1.7",
-    info: {
-      Title: sheet.title,
-      Author: sheet.practiceName,
-      Creator: "Heelward",
-      CreationDate: new Date(madeAtMs),
-    },
+  const { page, root, finish } = openDocument({
+    title: sheet.title,
+    author: sheet.practiceName,
+    madeAtMs,
+    marginPt: MARGIN,
   });
-  page.registerFont("regular", REGULAR.bytes);
-  page.registerFont("bold", BOLD.bytes);
-  const root = page.struct("Document");
-  page.addStructure(root);
   const target = { page, root };
   say(target, "H1", sheet.title, { size: 15, bold: true });
   say(target, "P", `${sheet.practiceName}. ${sheet.facts.join(" ")}`);
@@ -221,6 +196,5 @@ export const filmPage = async (
   for (const caution of sheet.cautions) say(target, "P", caution, { fill: WARNING });
   say(target, "H2", "Who and when", { size: 10.5, bold: true });
   for (const line of sheet.provenance) say(target, "P", line);
-  root.end();
-  return finish(page);
+  return finish();
 };

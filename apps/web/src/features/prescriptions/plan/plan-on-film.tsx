@@ -1,18 +1,17 @@
-import type { OutlineShape } from "@heelward/domain/trim";
+import { ontoFilm, type OutlineShape, type PlanePoint } from "@heelward/domain/trim";
 import { useTranslation } from "react-i18next";
 import { addressOf } from "../../../api/client.ts";
 import styles from "./drawing.module.css";
-import { ontoFilm, type Point } from "./film-frame.ts";
 import type { PlanFilm } from "./plan-inputs.ts";
 
 const MARGIN_PX = 50;
 /** Marks that show the whole foot, beside what is drawn. */
 const WHOLE_FOOT = ["coronaryBand", "coronaryBandHeel", "extensorProcess", "groundToe", "heel"];
 
-const pathOf = (points: readonly Point[], isClosed: boolean): string =>
+const pathOf = (points: readonly PlanePoint[], isClosed: boolean): string =>
   `${points.map(({ x, y }, index) => `${index === 0 ? "M" : "L"}${x.toFixed(1)} ${y.toFixed(1)}`).join("")}${isClosed ? "Z" : ""}`;
 
-const frameAround = (points: readonly Point[], width: number, height: number) => {
+const frameAround = (points: readonly PlanePoint[], width: number, height: number) => {
   const xs = points.map((point) => point.x);
   const ys = points.map((point) => point.y);
   const left = Math.max(0, Math.min(...xs) - MARGIN_PX);

@@ -1,7 +1,7 @@
 import { measureLateromedial } from "@heelward/domain/geometry";
+import { ontoFilm } from "@heelward/domain/trim";
 import { phantomFromMeasures } from "@heelward/radiograph/phantom";
 import { describe, expect, it } from "vitest";
-import { ontoFilm } from "./film-frame.ts";
 
 const SCALE = { kind: "marker", lengthMm: 100, lengthStandardUncertaintyMm: 0.2 } as const;
 const MEASURES = {

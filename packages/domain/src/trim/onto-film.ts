@@ -1,22 +1,16 @@
-import type { ScaleView } from "@heelward/contracts";
-import { millimetresPerPixel } from "@heelward/domain/geometry";
-
-/** A point on the film in pixels, or in the foot in mm. */
-export interface Point {
-  readonly x: number;
-  readonly y: number;
-}
+import { millimetresPerPixel } from "../geometry/index.ts";
+import type { PlanePoint } from "./polygon.ts";
 
 /** Lays a drawing in mm (x forward from the tip of P3, y up from the ground) onto the film's pixels. */
-export type OntoFilm = (mm: Point) => Point;
+export type OntoFilm = (mm: PlanePoint) => PlanePoint;
 
 /**
  * The foot's own frame on its film: the ground line gives the direction, the tip of P3 the place, the
  * scale the size. Undefined without them.
  */
 export const ontoFilm = (
-  points: Readonly<Record<string, Point>>,
-  scale: ScaleView,
+  points: Readonly<Record<string, PlanePoint>>,
+  scale: Parameters<typeof millimetresPerPixel>[0],
 ): OntoFilm | undefined => {
   const { groundToe, groundHeel, p3Tip } = points;
   const mm = millimetresPerPixel(scale, points);
