@@ -1,4 +1,4 @@
-import { LogOut, MonitorSmartphone } from "lucide-react";
+import { CalendarSync, LogOut, MonitorSmartphone } from "lucide-react";
 import { useState } from "react";
 import { useTranslation } from "react-i18next";
 import { Button, ButtonLink } from "../components/button.tsx";
@@ -73,6 +73,9 @@ export const AccountMenu = () => {
             }))}
           />
           <div className="stack-tight">
+            <ButtonLink href="/calendar" look="quiet" icon={<CalendarSync aria-hidden />}>
+              {t("calendar")}
+            </ButtonLink>
             <ButtonLink href="/devices" look="quiet" icon={<MonitorSmartphone aria-hidden />}>
               {t("devices")}
             </ButtonLink>

@@ -1,6 +1,8 @@
 import type { Role } from "@heelward/domain/access";
 import {
   CalendarClock,
+  CalendarRange,
+  Clock3,
   ClipboardList,
   FolderOpen,
   HeartPulse,
@@ -36,6 +38,8 @@ const cases = item("/cases", "cases", FolderOpen);
 const horses = item("/horses", "horses", Horseshoe);
 const handoffs = item("/handoffs", "handoffs", MailOpen);
 const resets = item("/resets", "resets", CalendarClock);
+const planning = item("/planning", "planning", CalendarRange);
+const rota = item("/rota", "rota", Clock3);
 const yards = item("/yards", "yards", House);
 const people = item("/people", "people", UsersRound);
 const audit = item("/audit", "audit", History);
@@ -43,9 +47,9 @@ const settings = item("/settings", "settings", Settings2);
 
 /** The menu of each role, most used first: a phone shows the first four and keeps the rest under More. */
 export const NAVIGATION: Readonly<Record<Role, readonly NavigationItem[]>> = {
-  vet: [queue, cases, horses, handoffs, resets, yards, people, settings, audit],
-  farrier: [queue, routes, horses, handoffs, resets, cases, yards, people],
-  manager: [queue, resets, horses, handoffs, cases, yards, people, settings, audit],
+  vet: [queue, cases, horses, handoffs, resets, planning, rota, yards, people, settings, audit],
+  farrier: [queue, routes, horses, handoffs, resets, rota, cases, yards, people],
+  manager: [queue, resets, horses, handoffs, planning, rota, cases, yards, people, settings, audit],
   carer: [care, queue, horses, handoffs, cases, yards, people],
   owner: [item("/portal", "portal", HeartPulse)],
 };

@@ -71,6 +71,16 @@ export const PAGES: readonly Page[] = [
   page("/resets/$resetId", ["vet", "farrier", "manager"], () =>
     import("../features/resets/reset-page.tsx").then((m) => m.ResetPage),
   ),
+  page("/planning", OFFICE, () =>
+    import("../features/planning/planning-page.tsx").then((m) => m.PlanningPage),
+  ),
+  page("/planning/$planId", OFFICE, () =>
+    import("../features/planning/plan-page.tsx").then((m) => m.PlanPage),
+  ),
+  page("/rota", CLINICAL, () => import("../features/rota/rota-page.tsx").then((m) => m.RotaPage)),
+  page("/calendar", ROLES, () =>
+    import("../features/calendar/calendar-page.tsx").then((m) => m.CalendarPage),
+  ),
   page("/routes", ["farrier", "vet", "manager"], () =>
     import("../features/routes/routes-page.tsx").then((m) => m.RoutesPage),
   ),

@@ -19,6 +19,9 @@ export interface Catalogue {
   readonly resets: typeof import("./en/resets.ts").resets;
   readonly reminder: typeof import("./en/reminder.ts").reminder;
   readonly routes: typeof import("./en/routes.ts").routes;
+  readonly planning: typeof import("./en/planning.ts").planning;
+  readonly rota: typeof import("./en/rota.ts").rota;
+  readonly calendar: typeof import("./en/calendar.ts").calendar;
   readonly radiographs: typeof import("./en/radiographs.ts").radiographs;
   readonly medication: typeof import("./en/medication.ts").medication;
   readonly care: typeof import("./en/care.ts").care;

@@ -4,7 +4,7 @@ import { useTranslation } from "react-i18next";
 import { Button, IconButton } from "../../components/button.tsx";
 import { SelectField, TextField } from "../../components/field.tsx";
 import { useFormat } from "../../language/format.ts";
-import { weekdayNames } from "./weekdays.ts";
+import { weekdayNames } from "../../language/weekdays.ts";
 
 type Window = Yard["opening"][number];
 

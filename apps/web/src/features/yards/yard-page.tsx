@@ -18,7 +18,7 @@ import { QueryView } from "../../components/states.tsx";
 import { useFormat } from "../../language/format.ts";
 import { usePeopleOf } from "../../parts/people.ts";
 import { useHorsesAt, useYard } from "./queries.ts";
-import { weekdayNames } from "./weekdays.ts";
+import { weekdayNames } from "../../language/weekdays.ts";
 import { YardForm } from "./yard-form.tsx";
 import { telHref } from "../../parts/tel-href.ts";
 

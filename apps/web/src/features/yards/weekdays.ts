@@ -1,6 +1,0 @@
-/** Monday 1 … Sunday 7 by name, in the chosen language. */
-export const weekdayNames = (locale: string): readonly string[] => {
-  const format = new Intl.DateTimeFormat(locale, { weekday: "long", timeZone: "UTC" });
-  // 2024-01-01 was a Monday.
-  return Array.from({ length: 7 }, (_, index) => format.format(Date.UTC(2024, 0, 1 + index)));
-};
