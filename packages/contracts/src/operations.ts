@@ -20,6 +20,8 @@ import * as resets from "./resets.ts";
 import * as secondFactors from "./second-factors.ts";
 import * as session from "./session.ts";
 import * as work from "./work.ts";
+import * as yardDevices from "./yard-devices.ts";
+import * as preferences from "./preferences.ts";
 import * as yards from "./yards.ts";
 
 const isOperation = (value: unknown): value is Operation =>
@@ -34,6 +36,8 @@ export const OPERATIONS: readonly Operation[] = [
   session,
   passwords,
   secondFactors,
+  yardDevices,
+  preferences,
   yards,
   horses,
   cases,

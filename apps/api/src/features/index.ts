@@ -32,6 +32,8 @@ import { planRoutes } from "./plans/routes.ts";
 import { reminderRoutes } from "./reminders/routes.ts";
 import { rotaRoutes } from "./rota/routes.ts";
 import { caseTaskRoutes } from "./tasks/routes.ts";
+import { yardDeviceRoutes } from "./yarddevices/routes.ts";
+import { preferenceRoutes } from "./preferences/routes.ts";
 import { yardRoutes } from "./yards/routes.ts";
 
 /** Every feature, by the trade's word for it. */
@@ -69,4 +71,6 @@ export const registerFeatures = (app: FastifyInstance, dependencies: Dependencie
   planRoutes(app, dependencies);
   calendarRoutes(app, dependencies);
   portalRoutes(app, dependencies);
+  preferenceRoutes(app, dependencies);
+  yardDeviceRoutes(app, dependencies);
 };

@@ -40,7 +40,8 @@ const wrong = () =>
     "E-mail or password do not fit, or the account is locked for a while.",
   );
 
-const view = async (
+/** A session as its person sees it. */
+export const viewSession = async (
   tx: Transaction,
   practiceId: string,
   personId: string,
@@ -133,7 +134,7 @@ const open = async (
     },
   ]);
   return {
-    view: await view(tx, practiceId, personId, now, expiresAt),
+    view: await viewSession(tx, practiceId, personId, now, expiresAt),
     claims: { practiceId, personId, sessionId },
     refreshToken: secret,
   };
@@ -222,7 +223,7 @@ export const refresh = async (
     await tx.$executeRaw`
       UPDATE sessions SET token_hash = ${hash}, used_tokens = array_append(used_tokens, ${tokenHash}), last_used_at = ${new Date(from.nowMs)} WHERE id = ${session.id}::uuid`;
     return {
-      view: await view(
+      view: await viewSession(
         tx,
         session.practiceId,
         session.personId,
@@ -243,7 +244,13 @@ export const read = async ({ tx, actor }: Work): Promise<SessionView> => {
   const session = await tx.session.findUniqueOrThrow({
     where: { practiceId_id: { practiceId: actor.practiceId, id: actor.sessionId } },
   });
-  return view(tx, actor.practiceId, actor.personId, session.authenticatedAt, session.expiresAt);
+  return viewSession(
+    tx,
+    actor.practiceId,
+    actor.personId,
+    session.authenticatedAt,
+    session.expiresAt,
+  );
 };
 
 /** Starts the minutes in which signing is allowed, once it is sure that the caller is who they are. */
@@ -263,7 +270,7 @@ export const confirm = async (work: Work): Promise<OpenSession> => {
     payload: null,
   });
   return {
-    view: await view(tx, actor.practiceId, actor.personId, now, session.expiresAt),
+    view: await viewSession(tx, actor.practiceId, actor.personId, now, session.expiresAt),
     claims: { practiceId: actor.practiceId, personId: actor.personId, sessionId: actor.sessionId },
     refreshToken: secret,
   };
