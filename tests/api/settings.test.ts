@@ -149,8 +149,8 @@ describe("settings", () => {
     };
     expect(await rule("medication.nsaid-gap", 48)).toBe("settings/fixed@1");
     expect(await rule("radiograph.coverage-factor", 2)).toBe("settings/fixed@1");
-    expect(await rule("trim.bevel", 40)).toBe("settings/not-applied@1");
-    expect(await listed("trim.bevel")).toMatchObject({ change: "fixed" });
+    expect(await rule("examination.pain-creep-window", 4)).toBe("settings/not-applied@1");
+    expect(await listed("examination.pain-creep-window")).toMatchObject({ change: "fixed" });
   });
 
   it("refuses slips: unknown keys, parts of days, tenfold values, days gone by", async () => {

@@ -1,5 +1,6 @@
 import type { changeInterval, Reset, startResetCycle } from "@heelward/contracts";
 import { judgeInterval, runningIntervalAfter } from "@heelward/domain/cycle";
+import { localDateOf } from "@heelward/domain/time";
 import type { z } from "zod";
 import { dayColumn, isoDay } from "../../http/dates.ts";
 import { assertNotFuture } from "../../http/instants.ts";
@@ -8,6 +9,7 @@ import { badField, Problem } from "../../http/problem.ts";
 import type { Work } from "../../http/work.ts";
 import { recordEvent } from "../cases/events.ts";
 import * as horses from "../horses/service.ts";
+import { figuresBeginning } from "../settings/values.ts";
 import { lock, openOf, read, refuseIfBlocked } from "./rows.ts";
 import { cyclePhase, dueOnFrom, forecastLimits } from "./standing.ts";
 import * as store from "./store.ts";
@@ -34,7 +36,13 @@ export const openNext = async (work: Work, start: CycleStart): Promise<string> =
   const { tx, actor, nowMs } = work;
   const horse = await horses.read(work, start.horseId);
   const limits = forecastLimits(
-    { ...horse, breakoverAfterMm: start.breakoverAfterMm },
+    {
+      ...horse,
+      breakoverAfterMm: start.breakoverAfterMm,
+      ownFigures: Object.fromEntries(
+        await figuresBeginning(work, "growth.", localDateOf(nowMs, horse.yard.timeZone)),
+      ),
+    },
     start.lastDoneOn,
   );
   const id = newId();

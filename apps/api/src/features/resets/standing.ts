@@ -10,7 +10,13 @@ import {
   type DueWindow,
   type ResetStanding,
 } from "@heelward/domain/cycle";
-import { forecastBreakover, limitDate, type BreakoverForecastInput } from "@heelward/domain/growth";
+import type { OwnFigures } from "@heelward/domain/evidence";
+import {
+  forecastBreakover,
+  growthValues,
+  limitDate,
+  type BreakoverForecastInput,
+} from "@heelward/domain/growth";
 import { addDays, daysBetween, localDateOf, type LocalDate } from "@heelward/domain/time";
 import { isoDay } from "../../http/dates.ts";
 import { estimateMinutes, skillsNeeded, type JobFacts } from "./job.ts";
@@ -23,7 +29,10 @@ export const cyclePhase = (phase: ResetRow["phase"]): CyclePhase =>
 type GrowthFacts = Pick<
   ResetRow,
   "breakoverAfterMm" | "growthMmPer30d" | "wearFraction" | "wallAngleDegrees"
->;
+> & {
+  /** The practice's own growth figures, where it has set some. */
+  readonly ownFigures: OwnFigures | null;
+};
 
 const forecastInput = (facts: GrowthFacts, startOn: LocalDate): BreakoverForecastInput | null =>
   facts.breakoverAfterMm === null ||
@@ -35,6 +44,7 @@ const forecastInput = (facts: GrowthFacts, startOn: LocalDate): BreakoverForecas
         breakoverAfterMm: facts.breakoverAfterMm,
         growthMmPer30d: facts.growthMmPer30d,
         wallAngleDegrees: facts.wallAngleDegrees,
+        values: growthValues(facts.ownFigures ?? {}),
         ...(facts.wearFraction === null ? {} : { wearFraction: facts.wearFraction }),
       };
 

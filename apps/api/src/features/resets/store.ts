@@ -58,7 +58,7 @@ export interface ResetRow {
     readonly opens: string;
     readonly closes: string;
   }[];
-  /** The practice's own days for lateness and film age, and its own minutes, that hold today. */
+  /** The practice's own days for lateness and film age, and its own minutes and growth, that hold today. */
   readonly ownFigures: OwnFigures;
   readonly version: number;
 }
@@ -91,7 +91,7 @@ const FIGURE_KEYS = [...Object.values(CYCLE_SETTINGS), ...Object.values(JOB_MINU
 const ownFigures = (nowMs: number): Prisma.Sql => Prisma.sql`(
   SELECT jsonb_object_agg(own.key, own.value) FROM (
     SELECT DISTINCT ON (s.key) s.key, s.value FROM settings s JOIN practices p ON p.id = s.practice_id
-    WHERE s.key = ANY (${FIGURE_KEYS}) AND jsonb_typeof(s.value) = 'number'
+    WHERE (s.key = ANY (${FIGURE_KEYS}) OR s.key LIKE 'growth.%') AND jsonb_typeof(s.value) = 'number'
       AND s.since <= (${new Date(nowMs)} AT TIME ZONE p.time_zone)::date
     ORDER BY s.key, s.since DESC, s.created_at DESC, s.id DESC) own)`;
 

@@ -89,6 +89,8 @@ const APPLIED: readonly string[] = [
   "reset-job/",
   "plan-weight/",
   ...Object.values(HANDOFF_HOURS).map((setting) => setting.key),
+  "growth.",
+  "trim.",
   CYCLE_SETTINGS.amberDaysLate.key,
   CYCLE_SETTINGS.redDaysLate.key,
   CYCLE_SETTINGS.dueSoonDays.key,
