@@ -81,6 +81,7 @@ export const buildApp = async (dependencies: Dependencies): Promise<FastifyInsta
         scriptSrc: ["'self'"],
         styleSrc: ["'self'"],
         imgSrc: ["'self'", "data:", "blob:"],
+        mediaSrc: ["'self'", "blob:"],
         fontSrc: ["'self'"],
         connectSrc: ["'self'"],
         workerSrc: ["'self'", "blob:"],

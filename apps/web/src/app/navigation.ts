@@ -11,6 +11,7 @@ import {
   MailOpen,
   Route,
   Settings2,
+  Smartphone,
   UsersRound,
 } from "lucide-react";
 import type { ComponentType, SVGProps } from "react";
@@ -34,6 +35,7 @@ const item = (path: string, label: NavigationItem["label"], icon: Icon): Navigat
 const queue = item("/", "queue", ClipboardList);
 const care = item("/care", "care", HeartPulse);
 const routes = item("/routes", "routes", Route);
+const day = item("/day", "day", Smartphone);
 const cases = item("/cases", "cases", FolderOpen);
 const horses = item("/horses", "horses", Horseshoe);
 const handoffs = item("/handoffs", "handoffs", MailOpen);
@@ -47,9 +49,9 @@ const settings = item("/settings", "settings", Settings2);
 
 /** The menu of each role, most used first: a phone shows the first four and keeps the rest under More. */
 export const NAVIGATION: Readonly<Record<Role, readonly NavigationItem[]>> = {
-  vet: [queue, cases, horses, handoffs, resets, planning, rota, yards, people, settings, audit],
-  farrier: [queue, routes, horses, handoffs, resets, rota, cases, yards, people],
-  manager: [queue, resets, horses, handoffs, planning, rota, cases, yards, people, settings, audit],
+  vet: [queue, cases, horses, handoffs, resets, planning, rota, season, yards, people, settings, audit],
+  farrier: [queue, day, handoffs, horses, routes, resets, rota, cases, yards, people],
+  manager: [queue, resets, horses, handoffs, planning, rota, cases, season, yards, people, settings, audit],
   carer: [care, queue, horses, handoffs, cases, yards, people],
   owner: [item("/portal", "portal", HeartPulse)],
 };

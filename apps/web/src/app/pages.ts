@@ -155,6 +155,10 @@ export const PAGES: readonly Page[] = [
   page("/shoeing/$horseId/records/$recordId", CLINICAL, () =>
     import("../features/shoeing/record-page.tsx").then((m) => m.RecordPage),
   ),
+  page("/day", ["farrier"], () => import("../features/day/day-page.tsx").then((m) => m.DayPage)),
+  page("/outbox", ["vet", "farrier", "manager", "carer"], () =>
+    import("../features/day/outbox-page.tsx").then((m) => m.OutboxPage),
+  ),
   page("/devices", ROLES, () =>
     import("../features/session/devices-page.tsx").then((m) => m.DevicesPage),
   ),

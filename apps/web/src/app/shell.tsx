@@ -1,3 +1,4 @@
+import type { Role } from "@heelward/domain/access";
 import { onlineManager, useQuery, useQueryClient } from "@tanstack/react-query";
 import { Outlet, useRouterState } from "@tanstack/react-router";
 import { Menu, WifiOff } from "lucide-react";
@@ -5,16 +6,20 @@ import { Suspense, useEffect, useRef, useSyncExternalStore } from "react";
 import { useTranslation } from "react-i18next";
 import { startLive } from "../api/live.ts";
 import { read } from "../api/use-call.ts";
+import { lazyPart } from "../components/lazy-part.tsx";
 import { Link } from "../components/link.tsx";
 import { Skeleton } from "../components/states.tsx";
 import { AccountMenu } from "./account-menu.tsx";
 import { useCurrent } from "./current-session.tsx";
+import { HandOver } from "./hand-over.tsx";
 import { Horseshoe } from "./horseshoe.tsx";
 import { NAVIGATION, type NavigationItem } from "./navigation.ts";
 import { PAGES } from "./pages.ts";
 import { SearchButton } from "./search-button.tsx";
 import styles from "./shell.module.css";
 import { StepUpGate } from "./step-up-gate.tsx";
+
+const OfflineBar = lazyPart(() => import("./offline-bar.tsx").then((m) => m.OfflineBar));
 
 const isBelow = (path: string, pathname: string): boolean =>
   path === "/" ? pathname === "/" : pathname === path || pathname.startsWith(`${path}/`);
@@ -68,6 +73,32 @@ const NavLink = ({
 const useLive = () => {
   const client = useQueryClient();
   useEffect(() => startLive(client), [client]);
+};
+
+/** Those who work in yards without signal. */
+const FIELD: readonly Role[] = ["farrier", "carer"];
+
+/** Starts what works without signal, its code fetched when it is needed. */
+const useOfflineStart = (isNeeded: boolean) => {
+  const { session } = useCurrent();
+  // A session read again is another object; the person is who matters.
+  const sessionOf = useRef(session);
+  sessionOf.current = session;
+  const personId = session.person.id;
+  useEffect(() => {
+    if (!isNeeded) return undefined;
+    let [isOver, stop]: [boolean, (() => void) | undefined] = [false, undefined];
+    void import("../offline/start.ts").then(async ({ startOffline }) => {
+      if (isOver) return;
+      const stopping = await startOffline(sessionOf.current);
+      if (isOver) stopping();
+      else stop = stopping;
+    });
+    return () => {
+      isOver = true;
+      stop?.();
+    };
+  }, [isNeeded, personId]);
 };
 
 /** After going to another page, reading and the keyboard start at its top, as after a page load. */
@@ -130,8 +161,10 @@ export const Shell = () => {
   const { t } = useTranslation(["shell", "common"]);
   const { role, session } = useCurrent();
   const isOnline = useIsOnline();
+  const isField = FIELD.includes(role);
   usePageFocus();
   useLive();
+  useOfflineStart(isField);
   const count = useQueueCount();
   const items = NAVIGATION[role].filter((item) => PAGES.some((page) => page.path === item.path));
   return (
@@ -147,6 +180,7 @@ export const Shell = () => {
         <span className={styles["practice"]}>{session.practice.name}</span>
         <span className={styles["spacer"]} />
         {role === "owner" ? null : <SearchButton />}
+        {role === "carer" || role === "farrier" ? <HandOver /> : null}
         <AccountMenu />
       </header>
       <div className={styles["side"]}>
@@ -158,7 +192,9 @@ export const Shell = () => {
         <p className={styles["caution"]}>{t("caution")}</p>
       </div>
       <main id="page" tabIndex={-1} className={styles["main"]}>
-        {isOnline ? null : (
+        {isField ? (
+          <OfflineBar />
+        ) : isOnline ? null : (
           <output className={styles["offline"]}>
             <WifiOff aria-hidden />
             {t("common:offline")}

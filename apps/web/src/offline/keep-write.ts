@@ -3,6 +3,7 @@ import { addressOf, type Loose, type WriteKeeper } from "../api/client.ts";
 import type { OperationId } from "../api/operations.ts";
 import { readMeta } from "./database.ts";
 import { changeKept, keepAnswer, keptResponse } from "./kept-answers.ts";
+import type { KeptOnDevice } from "./kept-on-device.ts";
 import { aboutOf, isKeptWrite, requestOf } from "./kept-writes.ts";
 import { type Outbox, type Request, unsettled, write } from "./outbox.ts";
 import { changeOutbox, type NewFile, outboxOwner } from "./outbox-store.ts";
@@ -10,15 +11,6 @@ import { hasSignal } from "./signal.ts";
 import { offlineState, setOffline } from "./state.ts";
 import { startSync } from "./run-sync.ts";
 import type { ClockReading } from "./clock.ts";
-
-/** The answer of a write that lies on the device; the page shows it and goes on. */
-export interface KeptOnDevice {
-  readonly keptOnDevice: true;
-  readonly id: string;
-}
-
-export const isKeptOnDevice = (answer: unknown): answer is KeptOnDevice =>
-  typeof answer === "object" && answer !== null && "keptOnDevice" in answer;
 
 const keptJson = async <T>(address: string): Promise<T | undefined> => {
   const found = await keptResponse(address);

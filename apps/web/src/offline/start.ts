@@ -91,13 +91,19 @@ export const startOffline = async (session: SessionView): Promise<() => void> =>
 
 /** How many records on this device have not been sent. */
 export const countUnsent = async (): Promise<number> =>
-  canKeep() ? unsettled(await loadOutbox()).length : 0;
+  canKeep() && !offlineState().isOthers ? unsettled(await loadOutbox()).length : 0;
+
+/** Forms begun and not sent are kept under this beginning of a name. */
+const DRAFTS = "heelward.shoeing.";
 
 /** On signing out: the day's key goes, and with it the day; what was not sent only when the person said so. */
 export const forgetDevice = async (): Promise<void> => {
   if (!canKeep()) return;
   stop?.();
   await wipe("day");
-  await wipeOutbox();
+  // What somebody else has not sent yet is theirs to send.
+  if (!offlineState().isOthers) await wipeOutbox();
+  for (const name of Object.keys(localStorage))
+    if (name.startsWith(DRAFTS)) localStorage.removeItem(name);
   setOffline({ day: undefined, outbox: { nextOrder: 1, entries: [] } });
 };

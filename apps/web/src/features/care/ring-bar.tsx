@@ -3,6 +3,7 @@ import { useTranslation } from "react-i18next";
 import { useCurrent } from "../../app/current-session.tsx";
 import { useSignOut } from "../../app/use-sign-out.ts";
 import { Button } from "../../components/button.tsx";
+import { RedFlagButton } from "../../parts/red-flag-button.tsx";
 import { telHref } from "../../parts/tel-href.ts";
 import styles from "./care.module.css";
 
@@ -25,6 +26,7 @@ export const RingBar = ({ phone }: { readonly phone: string | null }) => {
           </span>
         </a>
       )}
+      <RedFlagButton phone={number} />
       <div className={`${styles["who"] ?? ""} no-print`}>
         <span>
           <span className="quiet small">{t("signedIn")}</span>

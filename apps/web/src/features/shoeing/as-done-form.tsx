@@ -10,6 +10,7 @@ import { FEET } from "../../components/foot-diagram.tsx";
 import { Form } from "../../components/form.tsx";
 import { useFormat } from "../../language/format.ts";
 import { nowIn } from "../../language/wall-clock.ts";
+import { isKeptOnDevice } from "../../offline/kept-on-device.ts";
 import {
   type AsDoneDraft,
   bodyOf,
@@ -25,8 +26,10 @@ import {
 import { FootDoneCard } from "./foot-done-card.tsx";
 import { NextReset } from "./next-reset.tsx";
 import { Photos } from "./photos.tsx";
+import { useShoeingRecords } from "./queries.ts";
 import styles from "./shoeing.module.css";
 import { useKeptDraft } from "./use-kept-draft.ts";
+import { VoiceNote } from "./voice-note.tsx";
 
 const SORE: readonly Sore[] = ["0", "1", "2", "3", "4"];
 
@@ -70,13 +73,23 @@ export const AsDoneForm = ({
   const set = (change: Partial<AsDoneDraft>) => setDraft({ ...draft, ...change });
   const departures = departuresOf(draft, plan);
   const lacks = lacking(draft, plan);
+  const records = useShoeingRecords(horse.id);
   // Awaited and not a callback: the plan is carried out now, so this form is taken off the page.
   const send = async () => {
     const done = await record.mutateAsync({
       params: { horseId: horse.id },
-      body: bodyOf(draft, plan, nowIn(horse.yard.timeZone)),
+      body: bodyOf(
+        draft,
+        plan,
+        nowIn(horse.yard.timeZone),
+        records.data === undefined ? undefined : (records.data.items[0]?.id ?? null),
+      ),
     });
     forget();
+    if (isKeptOnDevice(done)) {
+      go("/day?kept=yes");
+      return;
+    }
     go(`/shoeing/${horse.id}/records/${done.id}`);
   };
   return (
@@ -196,10 +209,9 @@ export const AsDoneForm = ({
       <Card title={t("photos")}>
         <Photos
           horseId={horse.id}
-          ids={draft.photoIds}
-          onChange={(id) =>
-            setDraft((before) => ({ ...before, photoIds: [...before.photoIds, id] }))
-          }
+          feet={draft.feet.map((foot) => foot.foot)}
+          shots={draft.shots}
+          onShot={(shot) => setDraft((before) => ({ ...before, shots: [...before.shots, shot] }))}
         />
       </Card>
       <Card title={t("next")}>
@@ -212,6 +224,13 @@ export const AsDoneForm = ({
       </Card>
       <Card title={t("words")}>
         <div className="stack">
+          <VoiceNote
+            horseId={horse.id}
+            ids={draft.voiceIds}
+            onAdd={(id) =>
+              setDraft((before) => ({ ...before, voiceIds: [...before.voiceIds, id] }))
+            }
+          />
           <TextArea
             label={t("notes")}
             name="notes"

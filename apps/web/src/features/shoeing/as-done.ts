@@ -1,4 +1,4 @@
-import type { FootPlanView } from "@heelward/contracts";
+import type { FootPlanView, PhotoView } from "@heelward/contracts";
 import { compareAsDone } from "@heelward/domain/trim";
 import type { Answer, Body } from "../../api/operations.ts";
 
@@ -21,6 +21,13 @@ export interface FootDraft {
   readonly notes: string;
 }
 
+/** A photo that was kept, the view it shows and what is wrong with it. */
+export interface KeptShot {
+  readonly id: string;
+  readonly view: PhotoView | null;
+  readonly faults: readonly ("blurred" | "dark" | "bright" | "tilted")[];
+}
+
 export type Sore = "" | "0" | "1" | "2" | "3" | "4";
 
 export interface AsDoneDraft {
@@ -31,7 +38,8 @@ export interface AsDoneDraft {
   readonly departures: string;
   readonly notes: string;
   readonly noteToVet: string;
-  readonly photoIds: readonly string[];
+  readonly shots: readonly KeptShot[];
+  readonly voiceIds: readonly string[];
   readonly next: "date" | "none" | "";
   readonly bookedFor: string;
   readonly noDateReason: string;
@@ -81,8 +89,9 @@ const EMPTY: Omit<AsDoneDraft, "feet"> = {
   departures: "",
   notes: "",
   noteToVet: "",
-  photoIds: [],
-  next: "",
+  shots: [],
+  voiceIds: [],
+  next: "date",
   bookedFor: "",
   noDateReason: "",
   personToBook: "",
@@ -177,6 +186,8 @@ export const bodyOf = (
   draft: AsDoneDraft,
   plan: Plan | undefined,
   doneAt: string,
+  /** The newest visit that was seen, null where there was none; undefined while nobody knows. */
+  lastRecordId?: string | null,
 ): Body<"recordShoeing"> => {
   const text = (value: string) => (value.trim() === "" ? undefined : value.trim());
   const optional = <K extends string, T>(name: K, value: T | undefined) =>
@@ -184,6 +195,7 @@ export const bodyOf = (
   return {
     ...optional("prescriptionId", plan?.id),
     doneAt,
+    ...optional("lastRecordId", lastRecordId),
     asPlanned: draft.asPlanned && departuresOf(draft, plan).length === 0,
     feet: draft.feet.map(({ breakoverMm, heelRemovedMm, breakoverBeforeMm, notes, ...foot }) => {
       const behind = frogBehindMm(planned(plan, foot.foot));
@@ -199,7 +211,7 @@ export const bodyOf = (
     ...optional("comfortAfter", comfort(draft.soreAfter)),
     ...optional("departures", text(draft.departures)),
     ...optional("notes", text(draft.notes)),
-    photoIds: [...draft.photoIds],
+    photoIds: [...draft.shots.map((shot) => shot.id), ...draft.voiceIds],
     nextReset:
       draft.next === "date"
         ? { bookedFor: draft.bookedFor }

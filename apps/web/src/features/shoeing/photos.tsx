@@ -1,36 +1,119 @@
-import { Camera } from "lucide-react";
+import type { DocumentView, PhotoView } from "@heelward/contracts";
+import { Camera, Check, ImageUp, TriangleAlert } from "lucide-react";
 import { useState } from "react";
 import { useTranslation } from "react-i18next";
-import { addressOf, call } from "../../api/client.ts";
+import { addressOf, call, newKey } from "../../api/client.ts";
+import { Button } from "../../components/button.tsx";
+import { lazyPart } from "../../components/lazy-part.tsx";
 import { ErrorState } from "../../components/states.tsx";
-import { nowIn } from "../../language/wall-clock.ts";
 import { useTimeZone } from "../../language/time-zone.ts";
+import { nowIn } from "../../language/wall-clock.ts";
+import type { KeptShot } from "./as-done.ts";
+import type { Shot } from "./camera/camera-dialog.tsx";
+import { useDocuments } from "./queries.ts";
 import styles from "./shoeing.module.css";
 
-/** Photos first, words later: each is sent as soon as it is taken. */
+const CameraDialog = lazyPart(() =>
+  import("./camera/camera-dialog.tsx").then((m) => m.CameraDialog),
+);
+
+/** A document's id chosen here, so that the record can name it before it is sent. Plain http has none to give. */
+const newDocumentId = (): { readonly id?: string } =>
+  typeof crypto.randomUUID === "function" ? { id: newKey() } : {};
+
+/** The four of the short path, and two more that are taken when wanted. */
+const viewsOf = (feet: readonly string[]): readonly PhotoView[] => [
+  ...feet.map((foot) => `${foot} side` as PhotoView),
+  ...feet.map((foot) => `${foot} sole` as PhotoView),
+];
+const EXTRA: readonly PhotoView[] = ["front", "shoe"];
+
+const contentOf = (documentId: string): string =>
+  addressOf("readDocumentContent", { params: { documentId } });
+
+const Tile = ({
+  view,
+  shot,
+  last,
+  onTake,
+}: {
+  readonly view: PhotoView;
+  readonly shot: KeptShot | undefined;
+  readonly last: DocumentView | undefined;
+  readonly onTake: () => void;
+}) => {
+  const { t } = useTranslation("offline");
+  const words = t(`camera.view.${view}`);
+  return (
+    <li>
+      <button
+        type="button"
+        className={styles["tile"]}
+        data-taken={shot !== undefined}
+        onClick={onTake}
+      >
+        {shot !== undefined ? (
+          <img src={contentOf(shot.id)} alt={t("camera.picture", { view: words })} />
+        ) : last === undefined ? null : (
+          <img className={styles["faint"]} src={contentOf(last.id)} alt="" />
+        )}
+        <span>
+          {shot === undefined ? <Camera aria-hidden /> : <Check aria-hidden />}
+          {words}
+        </span>
+      </button>
+      {shot === undefined || shot.faults.length === 0 ? null : (
+        <p className={styles["flagged"]}>
+          <TriangleAlert aria-hidden />
+          {t("camera.poor", {
+            faults: shot.faults.map((fault) => t(`camera.poorFaults.${fault}`)).join(", "),
+          })}
+        </p>
+      )}
+    </li>
+  );
+};
+
+/** Photos first, words later: one button takes the set over the outlines of the last ones. */
 export const Photos = ({
   horseId,
-  ids,
-  onChange,
+  feet,
+  shots,
+  onShot,
 }: {
   readonly horseId: string;
-  readonly ids: readonly string[];
-  readonly onChange: (add: string) => void;
+  readonly feet: readonly string[];
+  readonly shots: readonly KeptShot[];
+  readonly onShot: (shot: KeptShot) => void;
 }) => {
-  const { t } = useTranslation("shoeing");
+  const { t } = useTranslation(["shoeing", "offline"]);
   const timeZone = useTimeZone();
+  const documents = useDocuments(horseId);
+  const [taking, setTaking] = useState<readonly PhotoView[]>();
   const [sending, setSending] = useState(0);
   const [error, setError] = useState<Error>();
-  const send = async (file: File) => {
+  const set = viewsOf(feet);
+  const open = set.filter((view) => !shots.some((shot) => shot.view === view));
+  const taken = new Set(shots.map((shot) => shot.id));
+  const lastOf = (view: PhotoView) =>
+    documents.data?.items.find((one) => one.photoView === view && !taken.has(one.id));
+  const add = async (view: PhotoView | null, file: Blob, faults: Shot["faults"]) => {
     setSending((count) => count + 1);
     setError(undefined);
     try {
+      const caption = faults.map((fault) => t(`offline:camera.poorFaults.${fault}`)).join(", ");
       const added = await call("addDocument", {
         params: { horseId },
         file,
-        body: { kind: "photo", takenAt: nowIn(timeZone) },
+        body: {
+          ...newDocumentId(),
+          kind: "photo",
+          takenAt: nowIn(timeZone),
+          ...(view === null ? {} : { photoView: view }),
+          ...(caption === "" ? {} : { caption: t("offline:camera.poor", { faults: caption }) }),
+        },
       });
-      onChange(added.id);
+      onShot({ id: added.id, view, faults });
     } catch (thrown) {
       setError(thrown instanceof Error ? thrown : new Error(String(thrown)));
     } finally {
@@ -40,28 +123,63 @@ export const Photos = ({
   return (
     <div className="stack-tight">
       <p className="quiet small">{t("photosHint")}</p>
-      <div className={styles["photos"]}>
-        {ids.map((documentId, index) => (
-          <img
-            key={documentId}
-            src={addressOf("readDocumentContent", { params: { documentId } })}
-            alt={t("photo", { number: index + 1 })}
+      {open.length === 0 ? null : (
+        <Button
+          look="primary"
+          size="large"
+          isWide
+          className={styles["wideAction"]}
+          icon={<Camera aria-hidden />}
+          onClick={() => setTaking(open)}
+        >
+          {t("offline:camera.open")}
+        </Button>
+      )}
+      <ul className={styles["tiles"]}>
+        {[...set, ...EXTRA].map((view) => (
+          <Tile
+            key={view}
+            view={view}
+            shot={shots.findLast((shot) => shot.view === view)}
+            last={lastOf(view)}
+            onTake={() => setTaking([view])}
           />
         ))}
-        <label className={styles["camera"]} aria-busy={sending > 0}>
-          <Camera aria-hidden />
-          {sending > 0 ? t("sending", { count: sending }) : t("takePhoto")}
-          <input
-            type="file"
-            accept="image/jpeg,image/png"
-            multiple
-            onChange={(event) => {
-              for (const file of event.target.files ?? []) void send(file);
-              event.target.value = "";
-            }}
-          />
-        </label>
-      </div>
+        {shots
+          .filter((shot) => shot.view === null)
+          .map((shot, index) => (
+            <li key={shot.id}>
+              <img
+                className={styles["plain"]}
+                src={contentOf(shot.id)}
+                alt={t("photo", { number: index + 1 })}
+              />
+            </li>
+          ))}
+        <li>
+          <label className={styles["camera"]} aria-busy={sending > 0}>
+            <ImageUp aria-hidden />
+            {sending > 0 ? t("sending", { count: sending }) : t("offline:camera.choose")}
+            <input
+              type="file"
+              accept="image/jpeg,image/png"
+              multiple
+              onChange={(event) => {
+                for (const file of event.target.files ?? []) void add(null, file, []);
+                event.target.value = "";
+              }}
+            />
+          </label>
+        </li>
+      </ul>
+      {taking === undefined ? null : (
+        <CameraDialog
+          views={taking}
+          lastOf={lastOf}
+          onShot={(shot) => void add(shot.view, shot.blob, shot.faults)}
+          onClose={() => setTaking(undefined)}
+        />
+      )}
       {error === undefined ? null : <ErrorState error={error} />}
     </div>
   );

@@ -8,6 +8,10 @@ export const useHorse = (horseId: string) => useQuery(read("readHorse", { params
 export const useShoeingRecords = (horseId: string) =>
   useQuery(read("listShoeingRecords", { params: { horseId }, query: { limit: 100 } }));
 
+/** Photos and papers, newest first: the last photos are what the next ones are taken over. */
+export const useDocuments = (horseId: string) =>
+  useQuery(read("listDocuments", { params: { horseId }, query: { limit: 100 } }));
+
 /** The plan in force for a horse: signed, not replaced, not carried out yet. `undefined` until read, `null` if there is none. */
 export const useCurrentPlan = (caseId: string | null | undefined): Plan | null | undefined => {
   const plans = useQuery({

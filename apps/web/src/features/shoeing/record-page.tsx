@@ -15,6 +15,9 @@ import styles from "./shoeing.module.css";
 
 type Row = ShoeingRecord["comparison"][number];
 
+/** A phone's clock further out than this is told. House rule. */
+const CLOCK_TOLD_MS = 2 * 60_000;
+
 const PlanBesideDone = ({ record }: { readonly record: ShoeingRecord }) => {
   const { t } = useTranslation(["shoeing", "common"]);
   const format = useFormat();
@@ -145,6 +148,20 @@ const Done = ({ record }: { readonly record: ShoeingRecord }) => {
               record.nextResetOn === null ? t("notBooked") : format.date(record.nextResetOn),
             ],
             [t("received"), format.dateTime(record.receivedAt)],
+            ...(record.cameLate === null
+              ? []
+              : [
+                  [
+                    t("cameLate"),
+                    Math.abs(record.cameLate.clockOffsetMs) < CLOCK_TOLD_MS
+                      ? t("cameLateClock")
+                      : t("cameLateWrong", {
+                          minutes: Math.round(Math.abs(record.cameLate.clockOffsetMs) / 60_000),
+                          said: format.dateTime(record.cameLate.deviceAt),
+                        }),
+                  ] as const,
+                ]),
+            ...(record.byReplacedPlan ? [[t("replaced"), t("replacedText")] as const] : []),
             ...(record.notes === null ? [] : [[t("notes"), record.notes] as const]),
           ]}
         />

@@ -7,7 +7,10 @@ const keyOf = (horseId: string, planId: string | undefined) =>
 const readKept = (key: string): AsDoneDraft | undefined => {
   try {
     const text = localStorage.getItem(key);
-    return text === null ? undefined : (JSON.parse(text) as AsDoneDraft);
+    if (text === null) return undefined;
+    const draft = JSON.parse(text) as AsDoneDraft;
+    // One begun before photos had views is begun anew.
+    return Array.isArray(draft.shots) ? draft : undefined;
   } catch {
     return undefined;
   }

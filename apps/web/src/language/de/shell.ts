@@ -25,7 +25,9 @@ export const shell: Words<"shell"> = {
   nav: {
     queue: "Liste",
     care: "Heute",
-    routes: "Mein Tag",
+    season: "Jahreszeit voraus",
+    day: "Mein Tag",
+    routes: "Route",
     cases: "Fälle",
     horses: "Pferde",
     handoffs: "Notizen",

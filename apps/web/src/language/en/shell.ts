@@ -24,7 +24,9 @@ export const shell = {
   nav: {
     queue: "Queue",
     care: "Today",
-    routes: "My day",
+    season: "Season ahead",
+    day: "My day",
+    routes: "Route",
     cases: "Cases",
     horses: "Horses",
     handoffs: "Notes",

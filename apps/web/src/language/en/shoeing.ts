@@ -42,9 +42,8 @@ export const shoeing = {
   worse:
     "More sore than before. If a heel raise was put on, take it off now. Ring the vet before you leave.",
   photos: "Photos",
-  photosHint: "Side, sole and front of each foot, and the shoe.",
+  photosHint: "Side and sole of each foot, over the outline of the last photos.",
   photo: "Photo {{number}}",
-  takePhoto: "Take a photo",
   sending_one: "Sending {{count}}…",
   sending_other: "Sending {{count}}…",
   next: "Next date",
@@ -101,4 +100,9 @@ export const shoeing = {
   },
   reasonGiven: "Reason given:",
   received: "Reached the practice",
+  cameLate: "Written without signal",
+  cameLateClock: "the phone's clock was right",
+  cameLateWrong: "the phone's clock was {{minutes}} min out and said {{said}}; corrected",
+  replaced: "Plan",
+  replacedText: "It had been replaced while there was no signal; the vet was told.",
 };
