@@ -7,6 +7,7 @@ import {
 } from "@tanstack/react-query";
 import { call, newKey } from "./client.ts";
 import type { Answer, Input, OperationId } from "./operations.ts";
+import { ProblemError } from "./problem-error.ts";
 
 /**
  * Options of a query that reads one operation: `useQuery(read("readHorse", { params: { horseId } }))`.
@@ -15,6 +16,20 @@ export const read = <Id extends OperationId>(id: Id, input: Input<Id>) =>
   queryOptions<Answer<Id>>({
     queryKey: [id, input],
     queryFn: ({ signal }) => call(id, input, { signal }),
+  });
+
+/** As `read`, where nothing on file is an answer and not an error: `null`. */
+export const readOrNone = <Id extends OperationId>(id: Id, input: Input<Id>) =>
+  queryOptions<Answer<Id> | null>({
+    queryKey: [id, "or none", input],
+    queryFn: async ({ signal }) => {
+      try {
+        return await call(id, input, { signal });
+      } catch (error) {
+        if (error instanceof ProblemError && error.slug === "not-found") return null;
+        throw error;
+      }
+    },
   });
 
 interface AnyPage {

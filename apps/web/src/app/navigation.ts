@@ -8,6 +8,7 @@ import {
   HeartPulse,
   History,
   House,
+  Leaf,
   MailOpen,
   Route,
   Settings2,
@@ -42,6 +43,7 @@ const handoffs = item("/handoffs", "handoffs", MailOpen);
 const resets = item("/resets", "resets", CalendarClock);
 const planning = item("/planning", "planning", CalendarRange);
 const rota = item("/rota", "rota", Clock3);
+const season = item("/season", "season", Leaf);
 const yards = item("/yards", "yards", House);
 const people = item("/people", "people", UsersRound);
 const audit = item("/audit", "audit", History);

@@ -117,6 +117,26 @@ export const PAGES: readonly Page[] = [
   page("/courses/$courseId/change", ["vet"], () =>
     import("../features/medication/course-builder-page.tsx").then((m) => m.ChangeCoursePage),
   ),
+  page("/courses/$courseId/written-prescription", ["vet"], () =>
+    import("../features/medication/write-prescription-page.tsx").then(
+      (m) => m.WritePrescriptionPage,
+    ),
+  ),
+  page("/written-prescriptions/$prescriptionId", OFFICE, () =>
+    import("../features/medication/written-page.tsx").then((m) => m.WrittenPrescriptionPage),
+  ),
+  page("/monitoring/$horseId", ["vet", "manager", "carer"], () =>
+    import("../features/monitoring/monitoring-page.tsx").then((m) => m.MonitoringPage),
+  ),
+  page("/season", OFFICE, () =>
+    import("../features/monitoring/season-page.tsx").then((m) => m.SeasonPage),
+  ),
+  page("/recovery/$horseId", STAFF, () =>
+    import("../features/metabolic/recovery-page.tsx").then((m) => m.RecoveryPage),
+  ),
+  page("/portal/$horseId/recovery", ["owner"], () =>
+    import("../features/metabolic/recovery-page.tsx").then((m) => m.OwnerRecoveryPage),
+  ),
   page("/care", ["carer", "vet", "manager"], () =>
     import("../features/care/care-page.tsx").then((m) => m.CarePage),
   ),

@@ -25,6 +25,8 @@ export interface Catalogue {
   readonly radiographs: typeof import("./en/radiographs.ts").radiographs;
   readonly medication: typeof import("./en/medication.ts").medication;
   readonly care: typeof import("./en/care.ts").care;
+  readonly monitoring: typeof import("./en/monitoring.ts").monitoring;
+  readonly recovery: typeof import("./en/recovery.ts").recovery;
   readonly laboratory: typeof import("./en/laboratory.ts").laboratory;
   readonly portal: typeof import("./en/portal.ts").portal;
   readonly audit: typeof import("./en/audit.ts").audit;

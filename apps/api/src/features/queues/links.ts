@@ -66,7 +66,7 @@ export const actionHref = (action: NextAction, place: WorkPlace): string => {
     case "weigh the horse":
       return `/horses/${place.horseId}`;
     case "see to the monitoring":
-      return `/laboratory/${place.horseId}`;
+      return `/monitoring/${place.horseId}`;
     case "read the result":
       return `/laboratory/${place.horseId}`;
     case "finish the checklist":

@@ -7,10 +7,12 @@ import {
   CircleCheck,
   CirclePause,
   ClipboardCheck,
+  ClipboardList,
   Clock,
   LifeBuoy,
   Pill,
   Printer,
+  Wheat,
 } from "lucide-react";
 import { useTranslation } from "react-i18next";
 import { useCurrent, useIsRole } from "../../app/current-session.tsx";
@@ -106,8 +108,22 @@ const Checks = ({ checks }: { readonly checks: CareDay["checks"] }) => {
                   : `, ${t("lastScore", { score: check.lastScore })}`}
               </p>
             </div>
-            {mayCheck ? (
-              <div className="no-print">
+            <div className={`${styles["checkActions"] ?? ""} no-print`}>
+              <ButtonLink
+                href={`/recovery/${check.horse.id}`}
+                look="quiet"
+                icon={<Wheat aria-hidden />}
+              >
+                {t("recovery")}
+              </ButtonLink>
+              <ButtonLink
+                href={`/monitoring/${check.horse.id}`}
+                look="quiet"
+                icon={<ClipboardList aria-hidden />}
+              >
+                {t("tests")}
+              </ButtonLink>
+              {mayCheck ? (
                 <ButtonLink
                   href={`/care/${check.horse.id}/check`}
                   look={check.due ? "primary" : "plain"}
@@ -116,8 +132,8 @@ const Checks = ({ checks }: { readonly checks: CareDay["checks"] }) => {
                 >
                   {t(check.due ? "check" : "checkAgain")}
                 </ButtonLink>
-              </div>
-            ) : null}
+              ) : null}
+            </div>
           </li>
         ))}
       </ul>

@@ -1,5 +1,5 @@
 import type { CaseFile, CourseView } from "@heelward/contracts";
-import { Hand, Pill } from "lucide-react";
+import { ClipboardList, Hand, Pill, Wheat } from "lucide-react";
 import { useTranslation } from "react-i18next";
 import { useIsRole } from "../../app/current-session.tsx";
 import { Badge, type Tone } from "../../components/badges.tsx";
@@ -74,9 +74,25 @@ export const MedicinesTab = ({ file }: { readonly file: CaseFile }) => {
         isFlush
         actions={
           isFarrier ? undefined : (
-            <ButtonLink href={`/medication/${file.horse.id}`} icon={<Pill aria-hidden />}>
-              {t("medicinesPage")}
-            </ButtonLink>
+            <>
+              <ButtonLink
+                href={`/monitoring/${file.horse.id}`}
+                look="quiet"
+                icon={<ClipboardList aria-hidden />}
+              >
+                {t("monitoringPage")}
+              </ButtonLink>
+              <ButtonLink
+                href={`/recovery/${file.horse.id}`}
+                look="quiet"
+                icon={<Wheat aria-hidden />}
+              >
+                {t("recoveryPage")}
+              </ButtonLink>
+              <ButtonLink href={`/medication/${file.horse.id}`} icon={<Pill aria-hidden />}>
+                {t("medicinesPage")}
+              </ButtonLink>
+            </>
           )
         }
       >

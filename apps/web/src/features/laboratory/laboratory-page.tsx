@@ -1,10 +1,10 @@
 import type { Horse, LabResult } from "@heelward/contracts";
-import { Eye, FlaskConical, Plus } from "lucide-react";
+import { ClipboardList, Eye, FlaskConical, Plus } from "lucide-react";
 import { useState } from "react";
 import { useTranslation } from "react-i18next";
 import { useParam } from "../../app/use-address.ts";
 import { Badge } from "../../components/badges.tsx";
-import { Button } from "../../components/button.tsx";
+import { Button, ButtonLink } from "../../components/button.tsx";
 import { Card } from "../../components/card.tsx";
 import { type Column, Rows } from "../../components/data-list.tsx";
 import { Findings } from "../../components/findings.tsx";
@@ -12,9 +12,12 @@ import { ListView } from "../../components/list-view.tsx";
 import { PageHeader } from "../../components/page-header.tsx";
 import { EmptyState, QueryView } from "../../components/states.tsx";
 import { useFormat } from "../../language/format.ts";
+import { AddResultDialog } from "../../parts/add-result-dialog.tsx";
 import { useHorse, useResults } from "./queries.ts";
-import { AddResultDialog, ReadResultDialog } from "./result-dialogs.tsx";
+import { ReadResultDialog } from "./read-result-dialog.tsx";
 import { ResultStanding } from "./result-standing.tsx";
+import { SugarTests } from "./sugar-tests.tsx";
+import { TrendAlerts } from "./trend-alerts.tsx";
 import { TrendCharts } from "./trend-charts.tsx";
 
 const RangeCell = ({ result }: { readonly result: LabResult }) => {
@@ -153,9 +156,14 @@ const Shown = ({ horse }: { readonly horse: Horse }) => {
         }}
         lead={t("lead")}
         actions={
-          <Button look="primary" icon={<Plus aria-hidden />} onClick={() => setOpen(true)}>
-            {t("add")}
-          </Button>
+          <>
+            <Button look="primary" icon={<Plus aria-hidden />} onClick={() => setOpen(true)}>
+              {t("add")}
+            </Button>
+            <ButtonLink href={`/monitoring/${horse.id}`} icon={<ClipboardList aria-hidden />}>
+              {t("tasks")}
+            </ButtonLink>
+          </>
         }
       />
       {isOpen ? <AddResultDialog horse={horse} onClose={() => setOpen(false)} /> : null}
@@ -167,8 +175,14 @@ const Shown = ({ horse }: { readonly horse: Horse }) => {
           </EmptyState>
         }
       >
-        {(items) => <Results results={items} />}
+        {(items) => (
+          <div className="stack">
+            <TrendAlerts horseId={horse.id} />
+            <Results results={items} />
+          </div>
+        )}
       </ListView>
+      <SugarTests horseId={horse.id} />
     </>
   );
 };

@@ -1,7 +1,6 @@
 import type { CourseView, Horse } from "@heelward/contracts";
 import type { Drug } from "@heelward/domain/medication";
 import { BookOpenText, Plus } from "lucide-react";
-import { useEffect, useState } from "react";
 import { useTranslation } from "react-i18next";
 import type { Body } from "../../api/operations.ts";
 import { useWrite } from "../../api/use-call.ts";
@@ -23,19 +22,8 @@ import { contentOf, draftOf, emptyDraft, labelSteps, nextStep } from "./course-d
 import { DoseCalendar } from "./dose-calendar.tsx";
 import { planOf, useCourseCheck } from "./queries.ts";
 import { StepFields } from "./step-fields.tsx";
+import { useRested } from "./use-rested.ts";
 import styles from "./medication.module.css";
-
-const PAUSE_MS = 350;
-
-/** A value once it has rested, so that a check is not asked for at every key. */
-const useRested = <T,>(value: T): T => {
-  const [rested, setRested] = useState(value);
-  useEffect(() => {
-    const timer = setTimeout(() => setRested(value), PAUSE_MS);
-    return () => clearTimeout(timer);
-  }, [value]);
-  return rested;
-};
 
 interface Formulary {
   readonly jurisdiction: string;
@@ -274,6 +262,30 @@ export const CourseBuilder = ({
                   onChange={set("continuesFromDay")}
                 />
               </div>
+              {drug?.classes.includes("SGLT2 inhibitor") === true || draft.recheckOn !== "" ? (
+                <TextField
+                  label={t("recheckOn")}
+                  name="recheckOn"
+                  type="date"
+                  hint={t("recheckHint")}
+                  value={draft.recheckOn}
+                  onChange={set("recheckOn")}
+                />
+              ) : null}
+              {horse.type === "donkey" ? (
+                <CheckField
+                  label={t("vetSets")}
+                  name="vetSetsSchedule"
+                  value={draft.vetSetsSchedule}
+                  onChange={set("vetSetsSchedule")}
+                />
+              ) : null}
+              <CheckField
+                label={t("hydration")}
+                name="hydrationRecorded"
+                value={draft.hydrationRecorded}
+                onChange={set("hydrationRecorded")}
+              />
               <CheckField
                 label={t("restarts")}
                 name="restartsSeries"

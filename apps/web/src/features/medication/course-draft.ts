@@ -29,6 +29,9 @@ export interface CourseDraft {
   readonly reason: string;
   readonly continuesFromDay: string;
   readonly restartsSeries: boolean;
+  readonly vetSetsSchedule: boolean;
+  readonly hydrationRecorded: boolean;
+  readonly recheckOn: string;
   readonly steps: readonly StepDraft[];
 }
 
@@ -70,6 +73,9 @@ export const emptyDraft = (startOn: string): CourseDraft => ({
   reason: "",
   continuesFromDay: "",
   restartsSeries: false,
+  vetSetsSchedule: false,
+  hydrationRecorded: false,
+  recheckOn: "",
   steps: [nextStep()],
 });
 
@@ -86,6 +92,9 @@ export const draftOf = (
   reason: course.reason ?? "",
   continuesFromDay: course.continuesFromDay === null ? "" : String(course.continuesFromDay),
   restartsSeries: course.restartsSeries,
+  vetSetsSchedule: course.vetSetsSchedule,
+  hydrationRecorded: course.hydrationRecorded,
+  recheckOn: course.recheckOn ?? "",
   steps: course.steps.map((step) => ({
     ...nextStep(),
     fromDay: String(step.fromDay),
@@ -167,5 +176,8 @@ export const contentOf = (
     reviewOn: draft.reviewOn === "" ? null : draft.reviewOn,
     continuesFromDay: typedNumber(draft.continuesFromDay) ?? null,
     restartsSeries: draft.restartsSeries,
+    vetSetsSchedule: draft.vetSetsSchedule,
+    hydrationRecorded: draft.hydrationRecorded,
+    recheckOn: draft.recheckOn === "" ? null : draft.recheckOn,
   };
 };

@@ -1,5 +1,5 @@
 import type { CourseView } from "@heelward/contracts";
-import { CirclePause, PenLine, Pencil } from "lucide-react";
+import { AlarmClockPlus, CirclePause, FileSignature, PenLine, Pencil } from "lucide-react";
 import { useState } from "react";
 import { useTranslation } from "react-i18next";
 import { useIsRole } from "../../app/current-session.tsx";
@@ -18,11 +18,13 @@ import { CourseBadge } from "./course-badge.tsx";
 import { ReasonDialog, ReviewDialog, SignDialog } from "./course-dialogs.tsx";
 import { DoseCalendar } from "./dose-calendar.tsx";
 import { DoseRows } from "./dose-rows.tsx";
+import { PergolideCard } from "./pergolide-card.tsx";
 import { PlanTotals, RateTable } from "./plan-view.tsx";
 import { planOf, useCourse, useDoses } from "./queries.ts";
+import { ShiftDialog } from "./shift-dialog.tsx";
 import styles from "./medication.module.css";
 
-type Opened = "sign" | "hold" | "release" | "stop" | "review";
+type Opened = "sign" | "hold" | "release" | "stop" | "review" | "shift";
 
 const Actions = ({ course }: { readonly course: CourseView }) => {
   const { t } = useTranslation("medication");
@@ -33,6 +35,7 @@ const Actions = ({ course }: { readonly course: CourseView }) => {
   return (
     <>
       {open === "sign" ? <SignDialog course={course} onClose={close} /> : null}
+      {open === "shift" ? <ShiftDialog course={course} onClose={close} /> : null}
       {open === "review" ? <ReviewDialog course={course} onClose={close} /> : null}
       {open === "hold" || open === "release" || open === "stop" ? (
         <ReasonDialog course={course} act={open} onClose={close} />
@@ -62,6 +65,19 @@ const Actions = ({ course }: { readonly course: CourseView }) => {
         <Button look="primary" onClick={() => setOpen("review")}>
           {t("reviewAction")}
         </Button>
+      ) : null}
+      {isVet && (course.status === "signed" || course.status === "held") ? (
+        <Button icon={<AlarmClockPlus aria-hidden />} onClick={() => setOpen("shift")}>
+          {t("shift.action")}
+        </Button>
+      ) : null}
+      {isVet && course.status === "signed" ? (
+        <ButtonLink
+          href={`/courses/${course.id}/written-prescription`}
+          icon={<FileSignature aria-hidden />}
+        >
+          {t("written.write")}
+        </ButtonLink>
       ) : null}
       {course.status === "signed" ? (
         <Button look="danger" icon={<CirclePause aria-hidden />} onClick={() => setOpen("hold")}>
@@ -151,6 +167,7 @@ const Doses = ({ course }: { readonly course: CourseView }) => {
 const Shown = ({ course }: { readonly course: CourseView }) => {
   const { t } = useTranslation(["medication", "common"]);
   const format = useFormat();
+  const isVet = useIsRole("vet");
   const plan = planOf(course.plan);
   return (
     <>
@@ -185,6 +202,28 @@ const Shown = ({ course }: { readonly course: CourseView }) => {
                       method: course.weightMethod,
                     }),
                   ],
+                  ...(course.recheckOn === null
+                    ? []
+                    : [[t("nextBlood"), format.date(course.recheckOn)] as const]),
+                  ...(course.shifts.length === 0
+                    ? []
+                    : [
+                        [
+                          t("shift.history"),
+                          <ul key="shifts">
+                            {course.shifts.map((one) => (
+                              <li key={one.at}>
+                                {t("shift.signed", {
+                                  minutes: one.byMinutes,
+                                  when: format.shortDateTime(one.fromAt),
+                                  reason: one.reason,
+                                  name: one.by.name,
+                                })}
+                              </li>
+                            ))}
+                          </ul>,
+                        ] as const,
+                      ]),
                   [t("instructions"), course.instructions ?? t("nothing")],
                   [t("reason"), course.reason ?? t("nothing")],
                 ]}
@@ -208,6 +247,7 @@ const Shown = ({ course }: { readonly course: CourseView }) => {
             </Card>
           </div>
         )}
+        {isVet && course.drugKey === "pergolide" ? <PergolideCard course={course} /> : null}
         <Doses course={course} />
         <Signed course={course} />
       </div>

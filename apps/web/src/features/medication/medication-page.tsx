@@ -1,5 +1,5 @@
 import type { CourseView, Horse } from "@heelward/contracts";
-import { FileDown, HandHelping, Pill, Plus, Printer, Syringe } from "lucide-react";
+import { ClipboardList, FileDown, HandHelping, Pill, Plus, Printer, Syringe } from "lucide-react";
 import { useState } from "react";
 import { useTranslation } from "react-i18next";
 import { addressOf } from "../../api/client.ts";
@@ -14,13 +14,16 @@ import { PageHeader } from "../../components/page-header.tsx";
 import { EmptyState, QueryView } from "../../components/states.tsx";
 import { Tabs } from "../../components/tabs.tsx";
 import { useFormat } from "../../language/format.ts";
+import { ClearTimes } from "./clear-times.tsx";
 import { CourseBadge } from "./course-badge.tsx";
 import { DoseRows } from "./dose-rows.tsx";
 import { LedgerView } from "./ledger-view.tsx";
+import { OtherMedicines } from "./other-medicines.tsx";
 import { useAmount } from "./plan-view.tsx";
 import { useCourses, useDoses, useHorse, useLedger } from "./queries.ts";
 import { RefusedList } from "./refused-list.tsx";
 import { AskDialog, SingleDoseDialog } from "./request-dialogs.tsx";
+import { WrittenList } from "./written-list.tsx";
 import styles from "./medication.module.css";
 
 const CourseLine = ({ course }: { readonly course: CourseView }) => {
@@ -162,6 +165,9 @@ const Actions = ({ horse }: { readonly horse: Horse }) => {
           </Button>
         </>
       ) : null}
+      <ButtonLink href={`/monitoring/${horse.id}`} icon={<ClipboardList aria-hidden />}>
+        {t("tasks")}
+      </ButtonLink>
       <Button look="quiet" icon={<HandHelping aria-hidden />} onClick={() => setOpen("ask")}>
         {t("askMore")}
       </Button>
@@ -206,8 +212,19 @@ const Shown = ({ horse }: { readonly horse: Horse }) => {
               ]
             : []),
           { id: "doses", label: t("tabs.doses"), content: <Doses horse={horse} /> },
+          { id: "other", label: t("tabs.other"), content: <OtherMedicines horse={horse} /> },
           ...(seesRefused
             ? [
+                {
+                  id: "written",
+                  label: t("tabs.written"),
+                  content: <WrittenList horse={horse} />,
+                },
+                {
+                  id: "clear",
+                  label: t("tabs.clear"),
+                  content: <ClearTimes horse={horse} />,
+                },
                 {
                   id: "refused",
                   label: t("tabs.refused"),

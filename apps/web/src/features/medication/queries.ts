@@ -15,6 +15,40 @@ export const useLedger = (horseId: string, isAllowed: boolean) =>
 export const useRefused = (horseId: string) =>
   useInfiniteQuery(readPages("listRefusedRequests", { params: { horseId } }));
 
+export const useOtherMedicines = (horseId: string) =>
+  useQuery(read("listOtherMedicines", { params: { horseId } }));
+export const useClearTimes = (horseId: string) =>
+  useQuery(read("readClearTimes", { params: { horseId } }));
+export const useWrittenPrescriptions = (horseId: string) =>
+  useQuery(read("listWrittenPrescriptions", { params: { horseId } }));
+export const useWrittenPrescription = (prescriptionId: string) =>
+  useQuery(read("readWrittenPrescription", { params: { prescriptionId } }));
+/** What the law asks of a prescription as filled in so far. */
+export const usePrescriptionCheck = (courseId: string, body: Body<"judgeWrittenPrescription">) =>
+  useQuery({
+    ...read("judgeWrittenPrescription", { params: { courseId }, body }),
+    placeholderData: keepPreviousData,
+    retry: false,
+  });
+export const usePostalAddress = () => useQuery(read("readPostalAddress", {}));
+/** What a shift would do; without minutes, as many as the last dose was late. */
+export const useShiftCheck = (courseId: string, byMinutes: number | undefined) =>
+  useQuery({
+    ...read("judgeCourseShift", {
+      params: { courseId },
+      body: byMinutes === undefined ? {} : { byMinutes },
+    }),
+    placeholderData: keepPreviousData,
+    retry: false,
+  });
+export const usePergolidePlan = (horseId: string, doseMg: number | undefined) =>
+  useQuery({
+    ...read("planPergolide", { params: { horseId }, body: { doseMg: doseMg ?? 0 } }),
+    enabled: doseMg !== undefined && doseMg > 0,
+    placeholderData: keepPreviousData,
+    retry: false,
+  });
+
 /** The medicines of the practice's jurisdiction; the contract carries them as the domain shapes them. */
 export const useFormulary = (isAllowed = true) =>
   useQuery({

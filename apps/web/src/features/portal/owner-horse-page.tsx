@@ -1,9 +1,9 @@
 import type { OwnerHorse } from "@heelward/contracts";
-import { CalendarDays, HeartHandshake, PhoneCall, Pill, Printer } from "lucide-react";
+import { CalendarDays, HeartHandshake, PhoneCall, Pill, Printer, Wheat } from "lucide-react";
 import { useTranslation } from "react-i18next";
 import { addressOf } from "../../api/client.ts";
 import { useParam } from "../../app/use-address.ts";
-import { IconButton } from "../../components/button.tsx";
+import { ButtonLink, IconButton } from "../../components/button.tsx";
 import { Card } from "../../components/card.tsx";
 import { LineChart } from "../../components/line-chart.tsx";
 import { PageHeader } from "../../components/page-header.tsx";
@@ -259,6 +259,18 @@ const Shown = ({ data }: { readonly data: OwnerHorse }) => {
       <Curves data={data} />
       {data.isClosed && data.plan === null ? null : <PlanCard data={data} />}
       {data.isClosed ? null : <MedicinesCard medicines={data.medicines} />}
+      {data.isClosed ? null : (
+        <Card title={t("recovery")}>
+          <div className="stack-tight">
+            <p>{t("recoveryText")}</p>
+            <div>
+              <ButtonLink href={`/portal/${horse.id}/recovery`} icon={<Wheat aria-hidden />}>
+                {t("recoveryGo")}
+              </ButtonLink>
+            </div>
+          </div>
+        </Card>
+      )}
       <Results data={data} />
       {data.isClosed ? null : <CallIf data={data} />}
       {data.notKnownYet.length === 0 ? null : (

@@ -41,6 +41,10 @@ export const portal: Words<"portal"> = {
   openUntil: "bis der Tierarzt es sagt",
   watchFor: "Achten Sie auf",
   medicineCaution: "Bitte nichts anderes dazugeben und nie mehr: rufen Sie uns stattdessen an.",
+  recovery: "Futter, Gewicht und Bewegung",
+  recoveryText:
+    "Die Futterkarte, die Gewichtskurve und wie viel sich Ihr Pferd jetzt bewegen darf.",
+  recoveryGo: "Ansehen",
   results: "Ergebnisse, die der Tierarzt für Sie gelesen hat",
   noResults: "Noch ist kein Ergebnis freigegeben. Der Tierarzt liest jedes zuerst.",
   callIf: "Rufen Sie uns sofort an, wenn",

@@ -18,6 +18,8 @@ export const care = {
   firstAidDone: "{{done}} of {{all}} done",
   firstAidGo: "Go on with the list",
   checks: "Look at these horses",
+  recovery: "Feed and movement",
+  tests: "Tests and checks",
   checkDue: "Check is due",
   checkDone: "Checked",
   lastCheck: "Last check {{when}}",

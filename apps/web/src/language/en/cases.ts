@@ -69,6 +69,8 @@ export const cases = {
   notWeighed: "Not weighed",
   toHorse: "Horse page",
   noMedicine: "Nothing is running.",
+  monitoringPage: "Tests and checks",
+  recoveryPage: "Feed and movement",
   medicinesPage: "Medicines and doses",
   measures: "Measured on the last film",
   noMeasures: "No film has been measured yet.",

@@ -58,7 +58,11 @@ export const offline = {
   caseFile: "Case file",
   caseOf: "Case file of {{horse}}",
   ring: "Ring {{yard}}",
-  done: { waiting: "Recorded, waits to be sent", arrived: "Recorded and sent", conflict: "Needs you" },
+  done: {
+    waiting: "Recorded, waits to be sent",
+    arrived: "Recorded and sent",
+    conflict: "Needs you",
+  },
   noHorses: "Nothing is booked today",
   noHorsesText: "Booked resets stand here in the order to drive them.",
   red: {

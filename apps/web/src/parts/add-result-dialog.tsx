@@ -1,21 +1,14 @@
-import type { Horse, LabResult } from "@heelward/contracts";
+import type { Horse } from "@heelward/contracts";
 import { useTranslation } from "react-i18next";
-import type { Body } from "../../api/operations.ts";
-import { useWrite } from "../../api/use-call.ts";
-import { Button } from "../../components/button.tsx";
-import { Dialog } from "../../components/dialog.tsx";
-import {
-  CheckField,
-  NumberField,
-  SelectField,
-  TextArea,
-  TextField,
-} from "../../components/field.tsx";
-import { Findings } from "../../components/findings.tsx";
-import { Form } from "../../components/form.tsx";
-import { typedNumber, typedText, useDraft } from "../../components/use-draft.ts";
-import { todayIn, useFormat } from "../../language/format.ts";
-import { ResultStanding } from "./result-standing.tsx";
+import type { Body } from "../api/operations.ts";
+import { useWrite } from "../api/use-call.ts";
+import { Button } from "../components/button.tsx";
+import { Dialog } from "../components/dialog.tsx";
+import { NumberField, SelectField, TextArea, TextField } from "../components/field.tsx";
+import { Findings } from "../components/findings.tsx";
+import { Form } from "../components/form.tsx";
+import { typedNumber, typedText, useDraft } from "../components/use-draft.ts";
+import { todayIn } from "../language/format.ts";
 
 type Test = Body<"addLabResult">["test"];
 
@@ -48,21 +41,25 @@ const PROTOCOLS = [
   "TRH stimulation",
 ] as const;
 const TESTS = Object.keys(UNITS) as readonly Test[];
+const testOf = (name: string): Test => TESTS.find((one) => one === name) ?? "insulin";
 
 /** A result as the laboratory sent it, with its own range and method. */
 export const AddResultDialog = ({
   horse,
+  test = "insulin",
   onClose,
 }: {
   readonly horse: Horse;
+  /** The test to begin with, by its name as a task asks for it. */
+  readonly test?: string | undefined;
   readonly onClose: () => void;
 }) => {
   const { t } = useTranslation(["laboratory", "common"]);
   const add = useWrite("addLabResult");
   const [draft, set, setDraft] = useDraft(() => ({
-    test: "insulin" as Test,
+    test: testOf(test),
     value: "",
-    unit: UNITS.insulin,
+    unit: UNITS[testOf(test)],
     takenOn: todayIn(horse.yard.timeZone),
     assay: "",
     laboratory: "",
@@ -237,85 +234,6 @@ export const AddResultDialog = ({
           hint={t("noteHint")}
           value={draft.note}
           onChange={set("note")}
-        />
-      </Form>
-    </Dialog>
-  );
-};
-
-/** A vet reads a result and decides whether and in which words the owner sees it. */
-export const ReadResultDialog = ({
-  result,
-  onClose,
-}: {
-  readonly result: LabResult;
-  readonly onClose: () => void;
-}) => {
-  const { t } = useTranslation(["laboratory", "common"]);
-  const format = useFormat();
-  const read = useWrite("readLabResult");
-  const [draft, set] = useDraft({ release: false, words: "" });
-  const words = typedText(draft.words);
-  return (
-    <Dialog
-      title={t("readTitle", {
-        test: t(`tests.${result.test as Test}`, { defaultValue: result.test }),
-        date: format.date(result.takenOn),
-      })}
-      isOpen
-      onClose={onClose}
-    >
-      <Form
-        problem={read.error}
-        onSubmit={() =>
-          read.mutate(
-            {
-              params: { resultId: result.id },
-              ifMatch: result.version,
-              body: { release: draft.release, ...(words === undefined ? {} : { words }) },
-            },
-            { onSuccess: onClose },
-          )
-        }
-        footer={
-          <>
-            <Button
-              type="submit"
-              look="primary"
-              isBusy={read.isPending}
-              disabled={draft.release && words === undefined}
-            >
-              {t("saveRead")}
-            </Button>
-            <Button look="quiet" onClick={onClose}>
-              {t("common:cancel")}
-            </Button>
-          </>
-        }
-      >
-        <p className="row">
-          <strong>
-            {format.number(result.value, 2)} {result.unit}
-          </strong>
-          <ResultStanding result={result} />
-        </p>
-        {result.reading === null ? null : <p>{result.reading}</p>}
-        <Findings findings={result.findings} />
-        <CheckField
-          label={t("release")}
-          name="release"
-          hint={t("releaseHint")}
-          value={draft.release}
-          onChange={set("release")}
-        />
-        <TextArea
-          label={t("words")}
-          name="words"
-          rows={3}
-          isOptional={!draft.release}
-          hint={t("wordsHint")}
-          value={draft.words}
-          onChange={set("words")}
         />
       </Form>
     </Dialog>

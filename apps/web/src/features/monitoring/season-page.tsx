@@ -1,0 +1,72 @@
+import { Leaf } from "lucide-react";
+import { useTranslation } from "react-i18next";
+import { useSearchState } from "../../app/use-address.ts";
+import { Button } from "../../components/button.tsx";
+import { Card } from "../../components/card.tsx";
+import { TextField } from "../../components/field.tsx";
+import { Link } from "../../components/link.tsx";
+import { PageHeader } from "../../components/page-header.tsx";
+import { EmptyState, QueryView } from "../../components/states.tsx";
+import { useFormat } from "../../language/format.ts";
+import { useSeason } from "./queries.ts";
+import { TaskLine } from "./task-line.tsx";
+import styles from "./monitoring.module.css";
+
+/** What the season asks for on a day, horse by horse: autumn hormones, spring grass, frost. */
+export const SeasonPage = () => {
+  const { t } = useTranslation("monitoring");
+  const format = useFormat();
+  const { get, set } = useSearchState();
+  const season = useSeason(get("on"));
+  return (
+    <>
+      <PageHeader title={t("season.title")} lead={t("season.lead")} />
+      <QueryView query={season} lines={6}>
+        {(data) => {
+          const opensOn = data.nextHormoneSeasonOn;
+          return (
+            <div className="stack">
+              <div className={styles["bar"]}>
+                <TextField
+                  label={t("season.on")}
+                  type="date"
+                  value={get("on") === "" ? data.on : get("on")}
+                  onChange={(on) => set({ on })}
+                />
+                {opensOn === null ? null : (
+                  <Button look="quiet" onClick={() => set({ on: opensOn })}>
+                    {t("season.next", { date: format.date(opensOn) })}
+                  </Button>
+                )}
+                {get("on") === "" ? null : (
+                  <Button look="quiet" onClick={() => set({ on: "" })}>
+                    {t("season.today")}
+                  </Button>
+                )}
+              </div>
+              {data.items.length === 0 ? (
+                <EmptyState icon={<Leaf aria-hidden />} title={t("season.none")}>
+                  {t("season.noneText")}
+                </EmptyState>
+              ) : (
+                <Card title={t("season.asks", { date: format.date(data.on) })} isFlush>
+                  <ul className={styles["tasks"]}>
+                    {data.items.map((task) => (
+                      <TaskLine
+                        key={task.horse.id + task.key}
+                        task={task}
+                        before={
+                          <Link href={`/monitoring/${task.horse.id}`}>{task.horse.name}</Link>
+                        }
+                      />
+                    ))}
+                  </ul>
+                </Card>
+              )}
+            </div>
+          );
+        }}
+      </QueryView>
+    </>
+  );
+};
