@@ -3,7 +3,8 @@ import { isWrite, OPERATIONS, type Operation } from "@heelward/contracts";
 import { ROLES } from "@heelward/domain/access";
 import fc from "fast-check";
 import { afterAll, beforeAll, describe, expect, it } from "vitest";
-import { fieldsOf, sampleInput } from "../support/sample-input.ts";
+import { bodyOf } from "../support/sample-bodies.ts";
+import { fieldsOf } from "../support/sample-input.ts";
 import { startTestService, type TestPerson, type TestService } from "../support/service.ts";
 
 /**
@@ -29,45 +30,6 @@ afterAll(async () => {
 const NOBODY = "0199e000-0000-7000-8000-00000000dead";
 const path = (operation: Operation): string =>
   `/api/v1${operation.path.replaceAll(/:(\w+)/g, (_, name: string) => (name === "date" ? "2026-10-14" : name === "token" ? "t".repeat(43) : NOBODY))}`;
-
-const FOOT_PLAN = {
-  foot: "LF",
-  toeBackMm: 5,
-  breakoverFromP3TipMm: 6,
-  heelRemoveMm: 2,
-  palmarAngleTargetDegrees: { low: 3, high: 6 },
-  soleMinMm: 12,
-  shoe: "bare",
-  supportFill: "none",
-  fixing: "none",
-};
-
-/** Bodies that a schema's own refinements ask for beyond its shape. */
-const BODIES: Readonly<Record<string, Record<string, unknown>>> = {
-  weighHorse: { method: "scale", weightKg: 400, weighedAt: "2026-10-12T08:00:00+01:00" },
-  replyToPrescription: { reply: "accepted" },
-  recordDose: {
-    scheduledAt: "2026-10-12T08:00:00+01:00",
-    givenAt: "2026-10-12T08:05:00+01:00",
-    outcome: "given",
-  },
-  cancelBooking: { kind: "weather", detail: "Snow", rebookFor: "2026-10-20T09:00:00+01:00" },
-  invitePerson: { email: "new.person@test.invalid", name: "New Person", roles: ["carer"] },
-  draftPrescription: { aim: "Unload the toe", feet: [FOOT_PLAN], conditions: {}, intervalDays: 28 },
-  recordShoeing: {
-    doneAt: "2026-10-12T08:00:00+01:00",
-    asPlanned: true,
-    feet: [{ foot: "LF", breakoverAfterMm: 6, heelRemovedMm: 2, shoe: "bare", fixing: "none" }],
-    nextReset: { bookedFor: "2026-11-10T09:00:00+00:00" },
-  },
-  addYard: { name: "Yard of samples", lat: 53, lon: -9, timeZone: "Europe/Dublin" },
-  placeLandmarks: { points: { p3Tip: { x: 1, y: 2 }, p3Wing: { x: 3, y: 4 } } },
-  placeRepeatReading: { points: { p3Tip: { x: 1, y: 2 }, p3Wing: { x: 3, y: 4 } } },
-  confirmAppCode: { code: "123456" },
-  acceptInvitation: { token: "t".repeat(43), password: "a long enough pass phrase" },
-};
-const bodyOf = (operation: Operation): Record<string, unknown> | undefined =>
-  operation.body === undefined ? undefined : (BODIES[operation.id] ?? sampleInput(operation.body));
 
 interface Extra {
   readonly headers?: Record<string, string>;
