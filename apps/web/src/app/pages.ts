@@ -84,6 +84,12 @@ export const PAGES: readonly Page[] = [
   page("/routes", ["farrier", "vet", "manager"], () =>
     import("../features/routes/routes-page.tsx").then((m) => m.RoutesPage),
   ),
+  page("/cases/$caseId/procedures", STAFF, () =>
+    import("../features/procedures/procedures-page.tsx").then((m) => m.ProceduresPage),
+  ),
+  page("/own-devices", CLINICAL, () =>
+    import("../features/prescriptions/devices/devices-page.tsx").then((m) => m.DevicesPage),
+  ),
   page("/cases/$caseId/films", CLINICAL, () =>
     import("../features/radiographs/film-list-page.tsx").then((m) => m.FilmListPage),
   ),

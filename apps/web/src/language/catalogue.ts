@@ -32,6 +32,8 @@ export interface Catalogue {
   readonly audit: typeof import("./en/audit.ts").audit;
   readonly settings: typeof import("./en/settings.ts").settings;
   readonly prescriptions: typeof import("./en/prescriptions.ts").prescriptions;
+  readonly devices: typeof import("./en/devices.ts").devices;
+  readonly procedures: typeof import("./en/procedures.ts").procedures;
   readonly sharing: typeof import("./en/sharing.ts").sharing;
   readonly offline: typeof import("./en/offline.ts").offline;
   readonly shoeing: typeof import("./en/shoeing.ts").shoeing;

@@ -40,6 +40,7 @@ export interface WorkPlace {
 /** The page of the dashboard on which an action is done. */
 export const actionHref = (action: NextAction, place: WorkPlace): string => {
   const file = place.caseId === null ? `/horses/${place.horseId}` : `/cases/${place.caseId}`;
+  if (place.refType === "case task" && place.caseId !== null) return `${file}/procedures`;
   switch (action) {
     case "measure the film":
       return `/films/${place.refId}`;

@@ -1,4 +1,4 @@
-import type { CaseView, FootPlanView, Horse } from "@heelward/contracts";
+import type { CaseView, FootPlanView, HoofGrowth, Horse } from "@heelward/contracts";
 import { CircleAlert, NotebookPen, ScanLine } from "lucide-react";
 import { useState } from "react";
 import { useTranslation } from "react-i18next";
@@ -16,6 +16,11 @@ import styles from "./new-prescription.module.css";
 import { DeviceFields } from "./plan/device-fields.tsx";
 import { doNotsFrom, proposedFoot } from "./plan/plan-draft.ts";
 import { footBasis, newestOfEachFoot, type PlanFilm } from "./plan/plan-inputs.ts";
+import {
+  type PlannerFigures,
+  useHoofGrowth,
+  usePlannerFigures,
+} from "../../parts/planner-figures.ts";
 import { useCase, useHorse, useMeasuredFilms } from "./queries.ts";
 
 type Device = Pick<FootPlanView, "shoe" | "supportFill" | "fixing">;
@@ -72,11 +77,15 @@ const Planner = ({
   found,
   horse,
   films,
+  figures,
+  growth,
 }: {
   readonly caseId: string;
   readonly found: CaseView;
   readonly horse: Horse;
   readonly films: readonly PlanFilm[];
+  readonly figures: PlannerFigures;
+  readonly growth: HoofGrowth;
 }) => {
   const { t } = useTranslation(["prescriptions", "common"]);
   const { get } = useSearchState();
@@ -95,6 +104,8 @@ const Planner = ({
     const basis = footBasis(chosen, chosen === film ? before : undefined, found, horse, device, {
       emergency,
       today: todayIn(horse.yard.timeZone),
+      figures,
+      growth,
     });
     return { film: chosen, basis };
   });
@@ -217,6 +228,8 @@ export const NewPrescriptionPage = () => {
   const found = useCase(caseId);
   const horse = useHorse(found.data?.horse.id);
   const films = useMeasuredFilms(caseId);
+  const figures = usePlannerFigures();
+  const growth = useHoofGrowth(found.data?.horse.id);
   return (
     <>
       <PageHeader
@@ -224,10 +237,21 @@ export const NewPrescriptionPage = () => {
         lead={t("newLead")}
         back={{ href: `/cases/${caseId}`, label: t("toCase") }}
       />
-      {found.data === undefined || horse.data === undefined || films === undefined ? (
+      {found.data === undefined ||
+      horse.data === undefined ||
+      films === undefined ||
+      figures === undefined ||
+      growth.data === undefined ? (
         <Skeleton lines={8} />
       ) : (
-        <Planner caseId={caseId} found={found.data} horse={horse.data} films={films} />
+        <Planner
+          caseId={caseId}
+          found={found.data}
+          horse={horse.data}
+          films={films}
+          figures={figures}
+          growth={growth.data}
+        />
       )}
     </>
   );

@@ -1,4 +1,3 @@
-import { findShoe } from "@heelward/domain/trim";
 import { NotebookPen, Plus } from "lucide-react";
 import { useTranslation } from "react-i18next";
 import { useIsRole } from "../../app/current-session.tsx";
@@ -10,6 +9,7 @@ import { Link } from "../../components/link.tsx";
 import { PageHeader } from "../../components/page-header.tsx";
 import { EmptyState, QueryView } from "../../components/states.tsx";
 import { useFormat } from "../../language/format.ts";
+import { useDeviceNames } from "../../parts/planner-figures.ts";
 import { useCase, usePrescriptions } from "./queries.ts";
 import { StatusBadge } from "./status-badge.tsx";
 
@@ -21,21 +21,30 @@ export const PrescriptionListPage = () => {
   const found = useCase(caseId);
   const isVet = useIsRole("vet");
   const format = useFormat();
+  const device = useDeviceNames();
   return (
     <>
       <PageHeader
         title={t("listTitle", { horse: found.data?.horse.name ?? "" })}
         back={{ href: `/cases/${caseId}`, label: t("toCase") }}
         actions={
-          isVet ? (
-            <ButtonLink
-              href={`/cases/${caseId}/prescriptions/new`}
-              look="primary"
-              icon={<Plus aria-hidden />}
-            >
-              {t("newPlan")}
+          <>
+            <ButtonLink href={`/cases/${caseId}/procedures`} look="quiet">
+              {t("toProcedures")}
             </ButtonLink>
-          ) : undefined
+            <ButtonLink href="/own-devices" look="quiet">
+              {t("ownDevices")}
+            </ButtonLink>
+            {isVet ? (
+              <ButtonLink
+                href={`/cases/${caseId}/prescriptions/new`}
+                look="primary"
+                icon={<Plus aria-hidden />}
+              >
+                {t("newPlan")}
+              </ButtonLink>
+            ) : null}
+          </>
         }
       />
       <QueryView query={plans}>
@@ -72,9 +81,7 @@ export const PrescriptionListPage = () => {
                     key: "feet",
                     label: t("common:feet"),
                     cell: (plan) =>
-                      plan.feet
-                        .map((foot) => `${foot.foot}: ${findShoe(foot.shoe)?.name ?? foot.shoe}`)
-                        .join("; "),
+                      plan.feet.map((foot) => `${foot.foot}: ${device.shoe(foot.shoe)}`).join("; "),
                   },
                   {
                     key: "signed",

@@ -1,12 +1,14 @@
 import { Footprints, Printer, Undo2 } from "lucide-react";
 import { useState } from "react";
 import { useTranslation } from "react-i18next";
+import { addressOf } from "../../api/client.ts";
 import { useIsRole } from "../../app/current-session.tsx";
 import { useParam } from "../../app/use-address.ts";
 import { Button, ButtonLink } from "../../components/button.tsx";
 import { PageHeader } from "../../components/page-header.tsx";
 import { QueryView } from "../../components/states.tsx";
 import { useFormat } from "../../language/format.ts";
+import { Forecasts } from "./forecast/forecasts.tsx";
 import { PlanEditor } from "./editor/plan-editor.tsx";
 import { type Prescription, usePrescription } from "./queries.ts";
 import { Conversation } from "./sheet/conversation.tsx";
@@ -32,9 +34,25 @@ const Plan = ({ plan }: { readonly plan: Prescription }) => {
         beside={<StatusBadge status={plan.status} />}
         actions={
           <>
-            <Button icon={<Printer aria-hidden />} onClick={() => window.print()}>
-              {t("common:print")}
-            </Button>
+            {(["A4", "Letter"] as const).map((paper) => (
+              <Button
+                key={paper}
+                look={paper === "A4" ? "plain" : "quiet"}
+                icon={paper === "A4" ? <Printer aria-hidden /> : undefined}
+                onClick={() =>
+                  window.open(
+                    addressOf("readPlanPage", {
+                      params: { prescriptionId: plan.id },
+                      query: { paper },
+                    }),
+                    "_blank",
+                    "noopener",
+                  )
+                }
+              >
+                {t(`page.${paper}`)}
+              </Button>
+            ))}
             {canWithdraw ? (
               <Button
                 look="quiet"
@@ -73,6 +91,9 @@ const Plan = ({ plan }: { readonly plan: Prescription }) => {
           {isFarrier ? null : <Conversation plan={plan} />}
         </div>
       )}
+      <div className="stack">
+        <Forecasts plan={plan} />
+      </div>
       {plan.supersededAt === null ? null : (
         <p className="quiet">{t("supersededAt", { when: format.dateTime(plan.supersededAt) })}</p>
       )}

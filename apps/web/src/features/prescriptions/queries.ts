@@ -4,6 +4,7 @@ import { useMemo } from "react";
 import type { Answer } from "../../api/operations.ts";
 import { read } from "../../api/use-call.ts";
 import { todayIn } from "../../language/format.ts";
+import { useHoofGrowth, usePlannerFigures } from "../../parts/planner-figures.ts";
 import { type FootBasis, footBasis, newestOfEachFoot, type PlanFilm } from "./plan/plan-inputs.ts";
 
 export type Prescription = Answer<"readPrescription">;
@@ -71,12 +72,16 @@ export const usePlanBasis = (
   const films = useMeasuredFilms(plan?.caseId);
   const found = useCase(plan?.caseId);
   const horse = useHorse(plan?.horseId);
+  const figures = usePlannerFigures();
+  const growth = useHoofGrowth(plan?.horseId);
   return useMemo(() => {
     if (
       plan === undefined ||
       films === undefined ||
       found.data === undefined ||
-      horse.data === undefined
+      horse.data === undefined ||
+      figures === undefined ||
+      growth.data === undefined
     )
       return undefined;
     const chosen = newestOfEachFoot(
@@ -85,7 +90,13 @@ export const usePlanBasis = (
     return new Map(
       chosen.flatMap(({ film }) => {
         const foot = plan.feet.find((one) => one.foot === film.radiograph.foot);
-        if (foot === undefined || found.data === undefined || horse.data === undefined) return [];
+        if (
+          foot === undefined ||
+          found.data === undefined ||
+          horse.data === undefined ||
+          growth.data === undefined
+        )
+          return [];
         const before = films.find(
           (one) =>
             one.radiograph.foot === film.radiograph.foot &&
@@ -95,9 +106,11 @@ export const usePlanBasis = (
           emergency: plan.conditions.emergency ?? false,
           intervalDays: plan.intervalDays,
           today: todayIn(horse.data.yard.timeZone),
+          figures,
+          growth: growth.data,
         });
         return [[foot.foot, basis] as const];
       }),
     );
-  }, [plan, films, found.data, horse.data]);
+  }, [plan, films, found.data, horse.data, figures, growth.data]);
 };

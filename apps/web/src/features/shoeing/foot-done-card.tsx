@@ -1,22 +1,13 @@
 import type { FootPlanView } from "@heelward/contracts";
-import {
-  FILL_CATALOGUE,
-  findFill,
-  findShoe,
-  FIXING_CATALOGUE,
-  SHOE_CATALOGUE,
-} from "@heelward/domain/trim";
 import { useTranslation } from "react-i18next";
 import { Card } from "../../components/card.tsx";
 import { CheckField, SelectField, TextArea } from "../../components/field.tsx";
 import { FootSolar } from "../../components/foot-solar.tsx";
 import { useFormat } from "../../language/format.ts";
+import { useDeviceNames, useDeviceOptions } from "../../parts/planner-figures.ts";
 import type { FootDraft } from "./as-done.ts";
 import { MmStepper } from "./mm-stepper.tsx";
 import styles from "./shoeing.module.css";
-
-const options = (entries: readonly { readonly id: string; readonly name: string }[]) =>
-  entries.map(({ id, name }) => ({ value: id, label: name }));
 
 /** One foot: two figures; everything else only if it was different. */
 export const FootDoneCard = ({
@@ -32,14 +23,16 @@ export const FootDoneCard = ({
 }) => {
   const { t } = useTranslation(["shoeing", "common"]);
   const format = useFormat();
+  const device = useDeviceNames();
+  const options = useDeviceOptions(foot);
   const fromFrog = plan !== undefined && plan.breakoverFromFrogTipMm !== null;
   const aimed =
     plan === undefined ? undefined : (plan.breakoverFromFrogTipMm ?? plan.breakoverFromP3TipMm);
   const pointer = `feet/${String(index)}/`;
   const words = [
-    findShoe(foot.shoe)?.name ?? foot.shoe,
-    findFill(foot.supportFill)?.name ?? foot.supportFill,
-    FIXING_CATALOGUE.find((one) => one.id === foot.fixing)?.name ?? foot.fixing,
+    device.shoe(foot.shoe),
+    device.fill(foot.supportFill),
+    device.fixing(foot.fixing),
   ].join(" · ");
   return (
     <Card title={t(`common:foot.${foot.foot}`)}>
@@ -86,21 +79,21 @@ export const FootDoneCard = ({
             name={`${pointer}shoe`}
             value={foot.shoe}
             onChange={(shoe) => onChange({ ...foot, shoe })}
-            options={options(SHOE_CATALOGUE)}
+            options={options.shoes}
           />
           <SelectField
             label={t("fill")}
             name={`${pointer}supportFill`}
             value={foot.supportFill}
             onChange={(supportFill) => onChange({ ...foot, supportFill })}
-            options={options(FILL_CATALOGUE)}
+            options={options.fills}
           />
           <SelectField
             label={t("fixing")}
             name={`${pointer}fixing`}
             value={foot.fixing}
             onChange={(fixing) => onChange({ ...foot, fixing })}
-            options={options(FIXING_CATALOGUE)}
+            options={options.fixings}
           />
           <CheckField
             label={t("soleTouched")}

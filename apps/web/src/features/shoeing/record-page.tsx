@@ -1,5 +1,4 @@
 import type { ShoeingRecord } from "@heelward/contracts";
-import { findFill, findShoe, FIXING_CATALOGUE } from "@heelward/domain/trim";
 import { CircleCheck, OctagonX, SearchX, TriangleAlert } from "lucide-react";
 import { useTranslation } from "react-i18next";
 import { addressOf } from "../../api/client.ts";
@@ -10,6 +9,7 @@ import { Facts, Rows } from "../../components/data-list.tsx";
 import { PageHeader } from "../../components/page-header.tsx";
 import { EmptyState, QueryView } from "../../components/states.tsx";
 import { useFormat } from "../../language/format.ts";
+import { useDeviceNames } from "../../parts/planner-figures.ts";
 import { useHorse, useShoeingRecords } from "./queries.ts";
 import styles from "./shoeing.module.css";
 
@@ -77,7 +77,7 @@ const PlanBesideDone = ({ record }: { readonly record: ShoeingRecord }) => {
 const Done = ({ record }: { readonly record: ShoeingRecord }) => {
   const { t } = useTranslation(["shoeing", "common"]);
   const format = useFormat();
-  const fixing = (id: string) => FIXING_CATALOGUE.find((one) => one.id === id)?.name ?? id;
+  const device = useDeviceNames();
   const sore = (comfort: ShoeingRecord["comfortBefore"]) =>
     comfort?.obelGrade === undefined
       ? t("common:notAsked")
@@ -122,9 +122,9 @@ const Done = ({ record }: { readonly record: ShoeingRecord }) => {
                     : `${format.number(foot.breakoverBeforeMm)} → ${format.number(foot.breakoverAfterMm)} mm`,
                 ],
                 [t("heelOff"), `${format.number(foot.heelRemovedMm)} mm`],
-                [t("shoe"), findShoe(foot.shoe)?.name ?? foot.shoe],
-                [t("fill"), findFill(foot.supportFill)?.name ?? foot.supportFill],
-                [t("fixing"), fixing(foot.fixing)],
+                [t("shoe"), device.shoe(foot.shoe)],
+                [t("fill"), device.fill(foot.supportFill)],
+                [t("fixing"), device.fixing(foot.fixing)],
                 ...(foot.wedgeDegrees > 0
                   ? [[t("wedge"), `${format.number(foot.wedgeDegrees)}°`] as const]
                   : []),

@@ -5,6 +5,49 @@ import type { PlanContent } from "../plan/plan-draft.ts";
 
 type Conditions = PlanContent["conditions"];
 
+type Trial = NonNullable<Conditions["trial"]>;
+
+/** Two weeks show on a film what a wish does not. House rule, changed by the vet at once. */
+const NEW_TRIAL: Trial = { question: "", vetWouldChange: "", farrierWouldChange: "", days: 14 };
+
+/** Where vet and farrier see it differently: the question, what would change each mind, and an end. */
+const TrialFields = ({
+  value,
+  onChange,
+}: {
+  readonly value: Trial;
+  readonly onChange: (trial: Trial) => void;
+}) => {
+  const { t } = useTranslation("prescriptions");
+  return (
+    <>
+      <div className="columns">
+        {(["question", "vetWouldChange", "farrierWouldChange"] as const).map((name) => (
+          <TextField
+            key={name}
+            label={t(`trial.${name}`)}
+            name={`conditions/trial/${name}`}
+            maxLength={300}
+            required
+            value={value[name]}
+            onChange={(text) => onChange({ ...value, [name]: text })}
+          />
+        ))}
+        <DecimalField
+          label={t("trial.days")}
+          name="conditions/trial/days"
+          unit={t("daysUnit")}
+          value={value.days}
+          onChange={(days) =>
+            days === null ? undefined : onChange({ ...value, days: Math.round(days) })
+          }
+        />
+      </div>
+      <p className="quiet small">{t("trial.hint")}</p>
+    </>
+  );
+};
+
 /** What must be there for the work to be done, and when to stop. */
 export const ConditionsFields = ({
   value,
@@ -63,6 +106,17 @@ export const ConditionsFields = ({
           />
         ) : null}
       </div>
+      <CheckField
+        label={t("trial.has")}
+        value={value.trial !== undefined}
+        onChange={(isOn) => {
+          const { trial: _, ...rest } = value;
+          onChange(isOn ? { ...rest, trial: NEW_TRIAL } : rest);
+        }}
+      />
+      {value.trial === undefined ? null : (
+        <TrialFields value={value.trial} onChange={(trial) => onChange({ ...value, trial })} />
+      )}
     </div>
   );
 };

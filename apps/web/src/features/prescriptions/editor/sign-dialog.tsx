@@ -1,5 +1,4 @@
 import type { FindingView } from "@heelward/contracts";
-import { findFill, findShoe } from "@heelward/domain/trim";
 import { Eye, PenLine } from "lucide-react";
 import { useState } from "react";
 import { useTranslation } from "react-i18next";
@@ -13,6 +12,7 @@ import { Findings } from "../../../components/findings.tsx";
 import { Form } from "../../../components/form.tsx";
 import { typedText } from "../../../components/use-draft.ts";
 import { useFormat } from "../../../language/format.ts";
+import { useDeviceNames } from "../../../parts/planner-figures.ts";
 import type { Prescription } from "../queries.ts";
 import styles from "./editor.module.css";
 
@@ -78,6 +78,7 @@ export const SignDialog = ({
   readonly plan: Prescription;
   readonly onClose: () => void;
 }) => {
+  const device = useDeviceNames();
   const { t } = useTranslation(["prescriptions", "common"]);
   const format = useFormat();
   const sign = useWrite("signPrescription");
@@ -165,8 +166,8 @@ export const SignDialog = ({
                       toe: format.number(foot.toeBackMm),
                       p3: format.number(foot.breakoverFromP3TipMm),
                       heel: format.number(foot.heelRemoveMm),
-                      shoe: findShoe(foot.shoe)?.name ?? foot.shoe,
-                      fill: findFill(foot.supportFill)?.name ?? foot.supportFill,
+                      shoe: device.shoe(foot.shoe),
+                      fill: device.fill(foot.supportFill),
                       wedge: format.number(foot.wedgeDegrees),
                     })}
                   </>

@@ -1,19 +1,12 @@
 import type { FootPlanView } from "@heelward/contracts";
-import {
-  FILL_CATALOGUE,
-  findFill,
-  findShoe,
-  FIXING_CATALOGUE,
-  SHOE_CATALOGUE,
-} from "@heelward/domain/trim";
+import { findFill, findFixing, findShoe } from "@heelward/domain/trim";
 import { useTranslation } from "react-i18next";
 import { SelectField } from "../../../components/field.tsx";
 import { SourceNote } from "../../../components/findings.tsx";
+import { Link } from "../../../components/link.tsx";
+import { useDeviceOptions, usePlannerFigures } from "../../../parts/planner-figures.ts";
 
 type Device = Pick<FootPlanView, "shoe" | "supportFill" | "fixing">;
-
-const optionsOf = (entries: readonly { readonly id: string; readonly name: string }[]) =>
-  entries.map(({ id, name }) => ({ value: id, label: name }));
 
 /** Shoe, fill and fixing from the catalogue, with what each does and when not to use it. */
 export const DeviceFields = ({
@@ -27,9 +20,11 @@ export const DeviceFields = ({
   readonly pointer: string;
 }) => {
   const { t } = useTranslation(["prescriptions", "common"]);
-  const shoe = findShoe(value.shoe);
-  const fill = findFill(value.supportFill);
-  const fixing = FIXING_CATALOGUE.find((one) => one.id === value.fixing);
+  const own = usePlannerFigures()?.own;
+  const options = useDeviceOptions(value);
+  const shoe = findShoe(value.shoe, own);
+  const fill = findFill(value.supportFill, own);
+  const fixing = findFixing(value.fixing, own);
   const chosen = [shoe, fill, fixing].filter((one) => one !== undefined);
   const warnings = chosen.flatMap((one) => one.doNotUse);
   return (
@@ -40,21 +35,21 @@ export const DeviceFields = ({
           name={`${pointer}shoe`}
           value={value.shoe}
           onChange={(next) => onChange({ ...value, shoe: next })}
-          options={optionsOf(SHOE_CATALOGUE)}
+          options={options.shoes}
         />
         <SelectField
           label={t("fill")}
           name={`${pointer}supportFill`}
           value={value.supportFill}
           onChange={(next) => onChange({ ...value, supportFill: next })}
-          options={optionsOf(FILL_CATALOGUE)}
+          options={options.fills}
         />
         <SelectField
           label={t("fixing")}
           name={`${pointer}fixing`}
           value={value.fixing}
           onChange={(next) => onChange({ ...value, fixing: next })}
-          options={optionsOf(FIXING_CATALOGUE)}
+          options={options.fixings}
         />
       </div>
       <details>
@@ -67,6 +62,9 @@ export const DeviceFields = ({
             </li>
           ))}
         </ul>
+        <p className="small">
+          <Link href="/own-devices">{t("ownDevices")}</Link>
+        </p>
         {warnings.length === 0 ? null : (
           <>
             <strong className="small">{t("doNotUse")}</strong>

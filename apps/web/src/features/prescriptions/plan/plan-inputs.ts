@@ -1,6 +1,7 @@
 import type {
   CaseView,
   FootPlanView,
+  HoofGrowth,
   Horse,
   LandmarkSetView,
   RadiographView,
@@ -8,6 +9,7 @@ import type {
 import { intervalCeilingDays } from "@heelward/domain/cycle";
 import { checkTrimMeasures, trimMeasuresOfFilm, type TrimInput } from "@heelward/domain/trim";
 import { measuredFilmOf } from "../../../parts/measured-film.ts";
+import type { PlannerFigures } from "../../../parts/planner-figures.ts";
 
 /** A side view with its newest reading. */
 export interface PlanFilm {
@@ -34,6 +36,8 @@ export const footBasis = (
     readonly emergency: boolean;
     readonly intervalDays?: number | undefined;
     readonly today: string;
+    readonly figures: PlannerFigures;
+    readonly growth: HoofGrowth;
   },
 ): FootBasis => {
   const zone = horse.yard.timeZone;
@@ -52,6 +56,8 @@ export const footBasis = (
     film,
     input: {
       foot: film.radiograph.foot,
+      values: plan.figures.trim,
+      own: plan.figures.own,
       measures: judged.measures,
       phase,
       animal: horse.type,
@@ -60,12 +66,14 @@ export const footBasis = (
       ...choice,
       intervalDays: plan.intervalDays ?? horse.resetIntervalDays ?? ceilingDays,
       ceilingDays,
-      ...(horse.growthMmPer30d === null || horse.breakoverLimitMm === null
+      ...(horse.breakoverLimitMm === null
         ? {}
         : {
             growth: {
               startOn: plan.today,
-              growthMmPer30d: horse.growthMmPer30d,
+              growthMmPer30d: plan.growth.growthMmPer30d,
+              cv: plan.growth.cv,
+              values: plan.figures.growth,
               limitMm: horse.breakoverLimitMm,
               ...(horse.wearFraction === null ? {} : { wearFraction: horse.wearFraction }),
             },

@@ -37,6 +37,7 @@ export const PlannerSays = ({
       : { frogTipBehindMm: measures.frogTipToP3TipMm.value }),
     weightKg: input.weightKg,
     limb: input.foot.endsWith("F") ? "front" : "hind",
+    ...(input.values === undefined ? {} : { values: input.values }),
   });
   const name = (shoe: string, fill: string) =>
     [findShoe(shoe)?.name, fill === "none" ? undefined : findFill(fill)?.name]

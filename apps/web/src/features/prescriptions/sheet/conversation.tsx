@@ -1,5 +1,4 @@
 import type { Prescription } from "../queries.ts";
-import { findShoe, SHOE_CATALOGUE } from "@heelward/domain/trim";
 import { CircleX, MessageCircleQuestion, Send, ThumbsUp } from "lucide-react";
 import { useState } from "react";
 import { useTranslation } from "react-i18next";
@@ -13,6 +12,7 @@ import { Form } from "../../../components/form.tsx";
 import { typedText } from "../../../components/use-draft.ts";
 import { useFormat } from "../../../language/format.ts";
 import { CallPerson } from "../../../parts/call-person.tsx";
+import { useDeviceNames, useDeviceOptions } from "../../../parts/planner-figures.ts";
 import styles from "./sheet.module.css";
 
 type Reply = "accepted" | "queried" | "declined";
@@ -24,6 +24,7 @@ type Counter = {
 };
 
 const CounterWords = ({ counter }: { readonly counter: readonly Counter[] }) => {
+  const device = useDeviceNames();
   const { t } = useTranslation(["prescriptions", "common"]);
   const format = useFormat();
   return (
@@ -38,7 +39,7 @@ const CounterWords = ({ counter }: { readonly counter: readonly Counter[] }) => 
             one.heelRemoveMm === undefined
               ? undefined
               : t("counter.heel", { mm: format.number(one.heelRemoveMm) }),
-            one.shoe === undefined ? undefined : (findShoe(one.shoe)?.name ?? one.shoe),
+            one.shoe === undefined ? undefined : device.shoe(one.shoe),
           ]
             .filter((part) => part !== undefined)
             .join(", ")}
@@ -79,6 +80,7 @@ const CounterFields = ({
   readonly onChange: (counter: readonly Counter[]) => void;
 }) => {
   const { t } = useTranslation(["prescriptions", "common"]);
+  const { shoes } = useDeviceOptions({ shoe: "", supportFill: "", fixing: "" });
   const set = (foot: Counter["foot"], change: Partial<Counter>, gone: readonly string[]) => {
     const before = counter.find((one) => one.foot === foot) ?? { foot };
     const kept = Object.entries({ ...before, ...change }).filter(([name]) => !gone.includes(name));
@@ -120,7 +122,7 @@ const CounterFields = ({
                 onChange={(shoe) =>
                   set(foot.foot, shoe === "" ? {} : { shoe }, shoe === "" ? ["shoe"] : [])
                 }
-                options={SHOE_CATALOGUE.map(({ id, name }) => ({ value: id, label: name }))}
+                options={shoes}
               />
             </div>
           </fieldset>

@@ -1,8 +1,9 @@
 import type { FootPlanView } from "@heelward/contracts";
-import { findFill, findShoe, FIXING_CATALOGUE, planOutline } from "@heelward/domain/trim";
+import { planOutline } from "@heelward/domain/trim";
 import { useTranslation } from "react-i18next";
 import { FootSolar } from "../../../components/foot-solar.tsx";
 import { useFormat } from "../../../language/format.ts";
+import { useDeviceNames } from "../../../parts/planner-figures.ts";
 import { PlanFromBelow } from "../plan/plan-from-below.tsx";
 import type { FootBasis } from "../plan/plan-inputs.ts";
 import { PlanOnFilm } from "../plan/plan-on-film.tsx";
@@ -40,8 +41,7 @@ export const FootSheet = ({
   const format = useFormat();
   const input = basis?.ok === true ? basis.input : undefined;
   const outline = input === undefined ? undefined : planOutline(input, plan);
-  const shoe = findShoe(plan.shoe);
-  const fixing = FIXING_CATALOGUE.find((one) => one.id === plan.fixing);
+  const device = useDeviceNames();
   const band = plan.palmarAngleTargetDegrees;
   return (
     <section className={styles["foot"]} aria-label={t(`common:foot.${plan.foot}`)}>
@@ -68,15 +68,15 @@ export const FootSheet = ({
       <dl className={styles["lines"]}>
         <div>
           <dt>{t("shoe")}</dt>
-          <dd>{shoe?.name ?? plan.shoe}</dd>
+          <dd>{device.shoe(plan.shoe)}</dd>
         </div>
         <div>
           <dt>{t("fill")}</dt>
-          <dd>{findFill(plan.supportFill)?.name ?? plan.supportFill}</dd>
+          <dd>{device.fill(plan.supportFill)}</dd>
         </div>
         <div>
           <dt>{t("fixing")}</dt>
-          <dd>{fixing?.name ?? plan.fixing}</dd>
+          <dd>{device.fixing(plan.fixing)}</dd>
         </div>
         <div>
           <dt>{t("soleMin")}</dt>
