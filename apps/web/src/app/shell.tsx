@@ -81,16 +81,12 @@ const FIELD: readonly Role[] = ["farrier", "carer"];
 /** Starts what works without signal, its code fetched when it is needed. */
 const useOfflineStart = (isNeeded: boolean) => {
   const { session } = useCurrent();
-  // A session read again is another object; the person is who matters.
-  const sessionOf = useRef(session);
-  sessionOf.current = session;
-  const personId = session.person.id;
   useEffect(() => {
     if (!isNeeded) return undefined;
     let [isOver, stop]: [boolean, (() => void) | undefined] = [false, undefined];
     void import("../offline/start.ts").then(async ({ startOffline }) => {
       if (isOver) return;
-      const stopping = await startOffline(sessionOf.current);
+      const stopping = await startOffline(session);
       if (isOver) stopping();
       else stop = stopping;
     });
@@ -98,7 +94,7 @@ const useOfflineStart = (isNeeded: boolean) => {
       isOver = true;
       stop?.();
     };
-  }, [isNeeded, personId]);
+  }, [isNeeded, session]);
 };
 
 /** After going to another page, reading and the keyboard start at its top, as after a page load. */

@@ -125,10 +125,9 @@ const run = async (): Promise<SyncEnd> => {
     if (end === "no connection") sawService(false);
     const outbox = await changeOutbox(personId, (one) => tidy(one));
     setOffline({ outbox, mustSignIn: end === "sign in" });
-    if (unsettled(outbox).length !== before) {
-      for (const tell of afterSync) tell();
-      void queryClient.invalidateQueries();
-    }
+    // Also after a refusal: what stands at the practice now is shown beside what was written.
+    if (end === "done") void queryClient.invalidateQueries();
+    if (unsettled(outbox).length !== before) for (const tell of afterSync) tell();
     return end;
   } finally {
     setOffline({ isSending: false });

@@ -88,6 +88,11 @@ self.addEventListener("fetch", (event) => {
     return;
   event.respondWith(answer(event.request, url.pathname + url.search));
 });
+// The page has just reached the service: stored answers are old from now on.
+self.addEventListener("message", ({ data }: ExtendableMessageEvent) => {
+  if (typeof data === "object" && data !== null && "kind" in data && data.kind === "reached")
+    noSignalUntilMs = 0;
+});
 // The first visit is already served by the worker, so that the day can be taken along at once.
 self.addEventListener("activate", (event) => event.waitUntil(self.clients.claim()));
 precacheAndRoute(self.__WB_MANIFEST);

@@ -25,15 +25,22 @@ export const onSignalChange = (tell: () => void): (() => void) => {
   };
 };
 
-/** Says that the service answered, or did not. */
-export const sawService = (answered: boolean): void => set(answered);
+/** Says that the service answered, or did not; the worker then stops giving stored answers at once. */
+export const sawService = (answered: boolean): void => {
+  if (answered) navigator.serviceWorker.controller?.postMessage({ kind: "reached" });
+  set(answered);
+};
+
+let isWatching = false;
 
 /** Listens to the service worker, and forgets an old silence when the browser comes online again. */
 export const watchSignal = (): void => {
+  if (isWatching) return;
+  isWatching = true;
   navigator.serviceWorker.addEventListener("message", ({ data }: MessageEvent<unknown>) => {
     if (typeof data !== "object" || data === null || !("kind" in data)) return;
     if (data.kind === "from device") set(false);
     if (data.kind === "from service") set(true);
   });
-  window.addEventListener("online", () => set(true));
+  window.addEventListener("online", () => sawService(true));
 };

@@ -1,5 +1,6 @@
 import type { SessionView } from "@heelward/contracts";
 import { keepWritesWith } from "../api/client.ts";
+import { queryClient } from "../api/query-client.ts";
 import { writeKeeper } from "./keep-write.ts";
 import { unsettled } from "./outbox.ts";
 import { loadOutbox, onOutboxChange, outboxOwner, wipeOutbox } from "./outbox-store.ts";
@@ -57,8 +58,12 @@ export const startOffline = async (session: SessionView): Promise<() => void> =>
   watchSignal();
   await readState(personId);
   keepWritesWith(writeKeeper(personId));
+  let hadSignal = hasSignal();
   const look = (): void => {
     setOffline({});
+    // What was shown from the device is read again from the service.
+    if (hasSignal() && !hadSignal) void queryClient.invalidateQueries();
+    hadSignal = hasSignal();
     startSync();
     refreshDay(session);
   };

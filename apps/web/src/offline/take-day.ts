@@ -51,7 +51,7 @@ interface Piece {
   readonly horse?: string;
   /** What many roles may not see, or what may not be there: its absence is no fault of the day. */
   readonly isExtra?: boolean;
-  readonly then?: (json: unknown) => readonly Piece[];
+  readonly leadsTo?: (json: unknown) => readonly Piece[];
 }
 
 const filmPieces = (horse: string, radiographId: string): readonly Piece[] => [
@@ -111,7 +111,7 @@ const horsePieces = (horse: RouteDay["stops"][number]["horses"][number]): readon
     {
       address: addressOf("listDocuments", { params, query: { limit: 100 } }),
       horse: name,
-      then: (json) =>
+      leadsTo: (json) =>
         lastPhotos((json as { items: DocumentView[] }).items).map((photo) => ({
           address: addressOf("readDocumentContent", { params: { documentId: photo.id } }),
           horse: name,
@@ -142,7 +142,7 @@ const horsePieces = (horse: RouteDay["stops"][number]["horses"][number]): readon
           {
             address: addressOf("readCaseFile", { params: { caseId } }),
             horse: name,
-            then: caseFilePieces(name),
+            leadsTo: caseFilePieces(name),
           },
         ]),
   ];
@@ -152,7 +152,7 @@ const dayPieces = (date: string, onRoute: (day: RouteDay) => void): readonly Pie
   { address: addressOf("readSession", {}) },
   {
     address: addressOf("readRouteDay", { params: { date }, query: { startTime: FIRST_START } }),
-    then: (json) => {
+    leadsTo: (json) => {
       const day = json as RouteDay;
       onRoute(day);
       return [
@@ -164,6 +164,9 @@ const dayPieces = (date: string, onRoute: (day: RouteDay) => void): readonly Pie
       ];
     },
   },
+  { address: "/api/v1/planner-figures", isExtra: true },
+  // The frame asks whose device this is; on a phone of one's own the answer is nobody's.
+  { address: "/api/v1/yard-device", isExtra: true },
   { address: addressOf("readQueue", { query: { role: "farrier" } }) },
   { address: addressOf("listHandoffNotes", { query: {} }) },
   { address: addressOf("listHandoffNotes", { query: { state: "open" } }) },
@@ -204,7 +207,7 @@ const haul = async (
           // oxlint-disable-next-line no-await-in-loop
           const { json, size } = await take(piece.address);
           sizeBytes += size;
-          for (const next of piece.then?.(json) ?? []) enqueue(next);
+          for (const next of piece.leadsTo?.(json) ?? []) enqueue(next);
         } catch (error) {
           if (piece.horse === undefined && piece.isExtra !== true && !(error instanceof Full))
             throw error;

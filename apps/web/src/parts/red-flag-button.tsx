@@ -72,7 +72,7 @@ export const RedFlagButton = ({
         </span>
       </a>
       {rungAt === undefined || horse !== undefined || horses.length === 0 ? null : (
-        <div className="stack-tight" role="status">
+        <output className="stack-tight">
           {told === undefined ? (
             <>
               <p>
@@ -91,7 +91,7 @@ export const RedFlagButton = ({
               <strong>{t("red.told", { horse: told })}</strong>
             </p>
           )}
-        </div>
+        </output>
       )}
     </div>
   );

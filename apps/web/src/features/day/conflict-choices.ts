@@ -57,7 +57,8 @@ const ofVisit = (
 
 const ofReply = ({ request }: Entry, { plan }: Standing): readonly Choice[] => {
   if (plan === undefined) return [];
-  const { text, reply } = request.body;
+  const { text } = request.body;
+  const reply = typeof request.body["reply"] === "string" ? request.body["reply"] : "";
   const { versionOf: _, ...rest } = request;
   const isOpen = ["signed", "queried", "accepted"].includes(plan.status);
   return [
@@ -75,7 +76,7 @@ const ofReply = ({ request }: Entry, { plan }: Standing): readonly Choice[] => {
                 horseId: plan.horseId,
                 toRole: "vet",
                 urgent: reply === "declined",
-                situation: `Plan ${String(plan.number)}: ${String(reply)} without signal`,
+                situation: `Plan ${String(plan.number)}: ${reply} without signal`,
                 found: text.slice(0, 400),
                 mustDo: "Read this beside the plan in force",
               },

@@ -87,11 +87,7 @@ export const DayPage = () => {
       />
       <div className={styles["layout"]}>
         <div className={styles["beside"]}>
-          {isKept ? (
-            <p className={styles["kept"]} role="status">
-              {t("kept")}
-            </p>
-          ) : null}
+          {isKept ? <output className={styles["kept"]}>{t("kept")}</output> : null}
           <StorageCard />
           <RedFlagButton horses={horses} />
         </div>

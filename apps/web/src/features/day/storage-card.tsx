@@ -105,12 +105,12 @@ export const StorageCard = () => {
           <Stored day={day} />
         )}
         {taking === undefined ? null : (
-          <div className="stack-tight" role="status">
+          <output className="stack-tight">
             <label htmlFor={id} className="small">
               {t("store.taking", { done: taking.done, of: taking.of })}
             </label>
             <progress id={id} className={styles["progress"]} value={taking.done} max={taking.of} />
-          </div>
+          </output>
         )}
         {error === undefined ? null : (
           <>

@@ -54,6 +54,8 @@ export const NextReset = ({
                 <Button
                   key={days}
                   size="large"
+                  data-offer={days}
+                  aria-pressed={draft.bookedFor === instantOf(`${on}T${MORNING}`, timeZone)}
                   onClick={() => onChange({ bookedFor: instantOf(`${on}T${MORNING}`, timeZone) })}
                 >
                   {format.shortDate(on)}

@@ -83,7 +83,7 @@ describe("the ghost of the last photo", () => {
   it("is an outline: strong along the edge of the hoof, nothing where the picture is plain", () => {
     const step = picture(20, 10, (x) => (x < 10 ? 40 : 200));
     const alpha = ghostOutline(step);
-    const row = [...alpha.slice(5 * 20, 6 * 20)];
+    const row = Array.from(alpha.slice(5 * 20, 6 * 20));
     expect(row.flatMap((value, x) => (value > 0 ? [x] : []))).toEqual([9, 10]);
     expect(Math.max(...row)).toBe(255);
     expect(Math.max(...ghostOutline(picture(9, 9, () => 77)))).toBe(0);
