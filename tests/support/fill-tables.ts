@@ -59,6 +59,7 @@ const DOCUMENTS: Readonly<Record<string, unknown>> = {
 const FIXED: Readonly<Record<string, unknown>> = {
   "medication_courses.drug_key": "phenylbutazone",
   "medication_courses.time_zone": "Europe/Dublin",
+  "film_outlines.kind": "note",
   "practice_closures.on_date": "2026-12-25",
 };
 

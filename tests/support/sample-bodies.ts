@@ -34,6 +34,16 @@ const BODIES: Readonly<Record<string, Record<string, unknown>>> = {
   addYard: { name: "Yard of samples", lat: 53, lon: -9, timeZone: "Europe/Dublin" },
   placeLandmarks: { points: { p3Tip: { x: 1, y: 2 }, p3Wing: { x: 3, y: 4 } } },
   placeRepeatReading: { points: { p3Tip: { x: 1, y: 2 }, p3Wing: { x: 3, y: 4 } } },
+  checkLandmarks: { points: { p3Tip: { x: 1, y: 2 }, p3Wing: { x: 3, y: 4 } } },
+  drawFilmOutline: {
+    kind: "trim line",
+    points: [
+      { x: 1, y: 2 },
+      { x: 30, y: 4 },
+      { x: 60, y: 5 },
+    ],
+  },
+  changeSignInPolicy: { isSecondFactorRequired: false },
   confirmAppCode: { code: "123456" },
   acceptInvitation: { token: "t".repeat(43), password: "a long enough pass phrase" },
 };
