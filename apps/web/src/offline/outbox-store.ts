@@ -38,6 +38,31 @@ export const loadOutbox = async (): Promise<Outbox> => {
   return { nextOrder, entries };
 };
 
+/** Does all steps of a transaction and waits until they are durable; on any fault none of them is. */
+const allOrNothing = async (
+  tx: { readonly done: Promise<void>; readonly abort: () => void },
+  steps: readonly (() => Promise<unknown>)[],
+): Promise<void> => {
+  // Heard of through the first of them that fails; the others must not go unheard.
+  tx.done.catch(() => undefined);
+  const running: Promise<unknown>[] = [];
+  try {
+    for (const step of steps) {
+      const one = step();
+      one.catch(() => undefined);
+      running.push(one);
+    }
+    await Promise.all([...running, tx.done]);
+  } catch (error) {
+    try {
+      tx.abort();
+    } catch {
+      // It is over already: the browser has undone it.
+    }
+    throw error;
+  }
+};
+
 /** A file that goes with an entry. */
 export interface NewFile {
   readonly id: string;
@@ -85,18 +110,30 @@ export const changeOutbox = (
     const tx = database.transaction(["outbox", "files", "meta"], "readwrite", {
       durability: "strict",
     });
-    await Promise.all([
-      tx.objectStore("meta").put(after.nextOrder, NEXT),
-      ...changed.map(({ order, sealed }) => tx.objectStore("outbox").put(sealed, order)),
-      ...sealedFiles.map(({ id, value }) => tx.objectStore("files").put(value, id)),
-      ...gone.map(({ order }) => tx.objectStore("outbox").delete(order)),
-      ...gone.flatMap(({ request }) =>
-        request.fileId === undefined || stillNeeded.has(request.fileId)
-          ? []
-          : [tx.objectStore("files").delete(request.fileId)],
+    const steps: readonly (() => Promise<unknown>)[] = [
+      () => tx.objectStore("meta").put(after.nextOrder, NEXT),
+      ...changed.map(
+        ({ order, sealed }) =>
+          () =>
+            tx.objectStore("outbox").put(sealed, order),
       ),
-      tx.done,
-    ]);
+      ...sealedFiles.map(
+        ({ id, value }) =>
+          () =>
+            tx.objectStore("files").put(value, id),
+      ),
+      ...gone.map(
+        ({ order }) =>
+          () =>
+            tx.objectStore("outbox").delete(order),
+      ),
+      ...gone.flatMap(({ request: { fileId } }) =>
+        fileId === undefined || stillNeeded.has(fileId)
+          ? []
+          : [() => tx.objectStore("files").delete(fileId)],
+      ),
+    ];
+    await allOrNothing(tx, steps);
     tellOutboxChanged();
     return after;
   });
