@@ -27,13 +27,9 @@ export const AccountMenu = () => {
   const { person } = session;
   return (
     <>
-      <button
-        type="button"
-        className={styles["avatar"]}
-        popoverTarget="account-menu"
-        aria-label={`${t("account")}: ${person.name}`}
-      >
-        {initialsOf(person.name)}
+      <button type="button" className={styles["avatar"]} popoverTarget="account-menu">
+        <span aria-hidden>{initialsOf(person.name)}</span>
+        <span className="only-read">{`${t("account")}: ${person.name}`}</span>
       </button>
       <div id="account-menu" popover="auto" className={styles["menu"]}>
         <div className="stack">

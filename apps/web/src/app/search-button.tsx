@@ -26,15 +26,11 @@ export const SearchButton = () => {
   }, []);
   return (
     <>
-      <button
-        type="button"
-        className={styles["search"]}
-        aria-label={t("search")}
-        onClick={() => setOpen(true)}
-      >
+      <button type="button" className={styles["search"]} onClick={() => setOpen(true)}>
         <Search aria-hidden />
-        <span>{t("searchHint")}</span>
-        <kbd>/</kbd>
+        <b className="only-read">{t("search")}</b>
+        <span aria-hidden>{t("searchHint")}</span>
+        <kbd aria-hidden>/</kbd>
       </button>
       {isOpen ? (
         <Suspense fallback={null}>

@@ -26,7 +26,7 @@ export const SignedIn = () => {
   if (isStranger) return null;
   if (session.data !== undefined)
     return (
-      <CurrentSession session={session.data}>
+      <CurrentSession key={session.data.person.id} session={session.data}>
         {session.data.mustEnrol ? <EnrolPage /> : <Shell />}
       </CurrentSession>
     );

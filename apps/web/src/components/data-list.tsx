@@ -41,11 +41,16 @@ export const Rows = <T,>({
     <table className={styles["rows"]} aria-label={label}>
       <thead>
         <tr>
-          {columns.map((column) => (
-            <th key={column.key} scope="col">
-              {column.label}
-            </th>
-          ))}
+          {columns.map((column) =>
+            // A heading without words is none: the cell below says what its button does.
+            column.label === "" ? (
+              <td key={column.key} />
+            ) : (
+              <th key={column.key} scope="col">
+                {column.label}
+              </th>
+            ),
+          )}
         </tr>
       </thead>
       <tbody>

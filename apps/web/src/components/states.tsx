@@ -21,7 +21,7 @@ export const EmptyState = ({
 }) => (
   <div className={styles["box"]}>
     {icon}
-    <h3>{title}</h3>
+    <p className={styles["title"]}>{title}</p>
     {children === undefined ? null : <p>{children}</p>}
     {action}
   </div>

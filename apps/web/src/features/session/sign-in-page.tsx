@@ -7,14 +7,16 @@ import { TextField } from "../../components/field.tsx";
 import { Form } from "../../components/form.tsx";
 import { Link } from "../../components/link.tsx";
 import { SecondStep } from "../../parts/second-step.tsx";
+import { useSharedDevice } from "../../parts/shared-device.ts";
 import { useSignIn } from "../../parts/use-sign-in.ts";
+import { WhoIsThere } from "../../parts/who-is-there.tsx";
 import { WelcomeFrame } from "./welcome-frame.tsx";
 
 /** Only a place within the dashboard, never another site. */
 const safeNext = (next: string): string => (/^\/(?![/\\])/.test(next) ? next : "/");
 
 export const SignInPage = () => {
-  const { t } = useTranslation("session");
+  const { t } = useTranslation(["session", "sharing"]);
   const client = useQueryClient();
   const go = useGo();
   const next = useSearchState().get("next");
@@ -31,6 +33,7 @@ export const SignInPage = () => {
       go(safeNext(next));
     },
   );
+  const device = useSharedDevice();
   if (signIn.asked !== undefined)
     return (
       <WelcomeFrame title={t("secondStep")} lead={t("secondStepLead", { email })}>
@@ -39,6 +42,13 @@ export const SignInPage = () => {
     );
   return (
     <WelcomeFrame title={t("signIn")} lead={next === "" ? t("signInLead") : t("sessionOver")}>
+      {device === null ? null : (
+        <section className="stack-tight">
+          <h2>{t("sharing:whoIsThere")}</h2>
+          <WhoIsThere people={device.people} onDone={() => go(safeNext(next))} />
+          <p className="quiet small">{t("sharing:byPassword")}</p>
+        </section>
+      )}
       <Form
         problem={signIn.problem}
         onSubmit={signIn.sendPassword}
