@@ -28,6 +28,7 @@ import {
 } from "./people.ts";
 import { tellOfPlans } from "./plans.ts";
 import { tellOfResets } from "./resets.ts";
+import { tellOfWeeks } from "./rota.ts";
 import { emptyRegister, playInOrder, type StoryEvent, type Telling } from "./story.ts";
 import { tellOfWorkedCases } from "./worked-cases.ts";
 
@@ -123,6 +124,7 @@ export const loadDemo = async ({
     tellOfWorkedCases(telling);
     tellOfPlans(telling);
     tellOfResets(telling);
+    tellOfWeeks(telling);
     tellOfCourses(telling);
     tellOfVeinDoses(telling);
     tellOfLastDays(telling);

@@ -13,14 +13,31 @@ import styles from "./resets.module.css";
 /** What the badge already says. */
 const SAID = /^(due in|due today|due on|\d+ days? late)/;
 
-const HorseCell = ({ reset }: { readonly reset: Reset }) => {
+/** Which resets are chosen for booking together. */
+export interface Choosing {
+  readonly ids: ReadonlySet<string>;
+  readonly toggle: (id: string) => void;
+}
+
+const HorseCell = ({ reset, choosing }: { readonly reset: Reset; readonly choosing: Choosing }) => {
   const { t } = useTranslation("resets");
   const why = reset.reasons.filter((reason) => !SAID.test(reason)).join("; ");
   return (
     <div className={styles["horse"]}>
-      <Link href={`/resets/${reset.id}`} className={styles["name"]}>
-        {reset.horse.name}
-      </Link>
+      <span className={styles["chooseRow"]}>
+        {reset.state === "paused" ? null : (
+          <input
+            type="checkbox"
+            className={styles["chooseBox"]}
+            aria-label={t("choose", { horse: reset.horse.name })}
+            checked={choosing.ids.has(reset.id)}
+            onChange={() => choosing.toggle(reset.id)}
+          />
+        )}
+        <Link href={`/resets/${reset.id}`} className={styles["name"]}>
+          {reset.horse.name}
+        </Link>
+      </span>
       <span className="quiet small">
         {reset.yard.name}
         {reset.phase === null ? null : (
@@ -119,14 +136,20 @@ const TriedCell = ({ reset }: { readonly reset: Reset }) => {
 };
 
 /** Every reset against its window: a table on a desk, cards on a phone. */
-export const BoardTable = ({ resets }: { readonly resets: readonly Reset[] }) => {
+export const BoardTable = ({
+  resets,
+  choosing,
+}: {
+  readonly resets: readonly Reset[];
+  readonly choosing: Choosing;
+}) => {
   const { t } = useTranslation("resets");
   const columns: readonly Column<Reset>[] = [
     {
       key: "horse",
       label: t("horse"),
       hideLabelOnPhone: true,
-      cell: (reset) => <HorseCell reset={reset} />,
+      cell: (reset) => <HorseCell reset={reset} choosing={choosing} />,
     },
     {
       key: "window",

@@ -25,6 +25,41 @@ const Share = ({ figures }: { readonly figures: Figures }) => {
   );
 };
 
+const SPARK = { width: 100, height: 24 };
+
+/** Half a year of horses past their due day, as a small line; the words beside it say the same. */
+const Spark = ({ weeks }: { readonly weeks: Compliance["overdue"] }) => {
+  const { t } = useTranslation("resets");
+  const most = Math.max(1, ...weeks.map((week) => week.horses));
+  const points = weeks
+    .map(
+      (week, index) =>
+        `${String((index / Math.max(1, weeks.length - 1)) * SPARK.width)},${String(
+          SPARK.height - 2 - (week.horses / most) * (SPARK.height - 4),
+        )}`,
+    )
+    .join(" ");
+  return (
+    <div>
+      <svg
+        className={styles["spark"]}
+        viewBox={`0 0 ${String(SPARK.width)} ${String(SPARK.height)}`}
+        preserveAspectRatio="none"
+        aria-hidden="true"
+      >
+        <polyline points={points} />
+      </svg>
+      <span className="quiet small">
+        {t("overdueText", {
+          first: weeks[0]?.horses ?? 0,
+          most: Math.max(0, ...weeks.map((week) => week.horses)),
+          last: weeks.at(-1)?.horses ?? 0,
+        })}
+      </span>
+    </div>
+  );
+};
+
 /** How many resets were done in time: the practice, each farrier, each yard, and the trend. */
 export const ComplianceCard = () => {
   const { t } = useTranslation("resets");
@@ -35,8 +70,8 @@ export const ComplianceCard = () => {
     night.share === null ? [] : [{ on: night.on, value: Math.round(night.share * 100) }],
   );
   const rows = [
-    ...data.byFarrier.map((one) => ({ name: one.farrier.name, figures: one })),
-    ...data.byYard.map((one) => ({ name: one.yard.name, figures: one })),
+    ...data.byFarrier.map((one) => ({ name: one.farrier.name, figures: one, weeks: one.overdue })),
+    ...data.byYard.map((one) => ({ name: one.yard.name, figures: one, weeks: one.overdue })),
   ];
   return (
     <Card title={t("compliance", { count: data.graceDays })}>
@@ -45,6 +80,12 @@ export const ComplianceCard = () => {
           <div className={styles["share"]}>
             <Share figures={data.practice} />
           </div>
+          <LineChart
+            title={t("overdueTrend")}
+            unit={t("horsesUnit")}
+            low={0}
+            points={data.overdue.map(({ on, horses }) => ({ on, value: horses }))}
+          />
           {trend.length < 2 ? null : (
             <LineChart title={t("trend")} unit="%" points={trend} target={{ low: 0, high: 0 }} />
           )}
@@ -62,6 +103,11 @@ export const ComplianceCard = () => {
                 cell: (row) => <strong>{row.name}</strong>,
               },
               { key: "share", label: t("inTime"), cell: (row) => <Share figures={row.figures} /> },
+              {
+                key: "overdue",
+                label: t("overdueBy"),
+                cell: (row) => <Spark weeks={row.weeks} />,
+              },
             ]}
           />
         )}

@@ -16,7 +16,7 @@ import { Form } from "../../components/form.tsx";
 import { MomentField } from "../../components/moment-field.tsx";
 import { typedNumber, typedText, useDraft } from "../../components/use-draft.ts";
 import { todayIn, useFormat } from "../../language/format.ts";
-import { instantOf, nowIn } from "../../language/wall-clock.ts";
+import { instantOf, nowIn, wallClockOf } from "../../language/wall-clock.ts";
 import { usePeopleOf } from "../../parts/people.ts";
 import { BookingCheck } from "./booking-check.tsx";
 import { SlotPicker } from "./slot-picker.tsx";
@@ -56,7 +56,12 @@ const Footer = ({
 
 const firstSlot = (reset: Reset, on: string | undefined): string => {
   const zone = reset.yard.timeZone;
-  if (on !== undefined) return instantOf(`${on}T${FIRST_HOUR}`, zone);
+  if (on !== undefined) {
+    // A visit that is moved to another day keeps its hour.
+    const hour =
+      reset.bookedFor === null ? FIRST_HOUR : wallClockOf(reset.bookedFor, zone).slice(11, 16);
+    return instantOf(`${on}T${hour}`, zone);
+  }
   if (reset.bookedFor !== null) return reset.bookedFor;
   const tomorrow = todayIn(zone, new Date(Date.now() + 86_400_000));
   return instantOf(`${reset.bookBy > tomorrow ? reset.bookBy : tomorrow}T${FIRST_HOUR}`, zone);

@@ -1,5 +1,5 @@
 import type { Reset } from "@heelward/contracts";
-import { CalendarCheck, FileDown, Plus, SearchX } from "lucide-react";
+import { CalendarCheck, CalendarPlus, FileDown, Plus, SearchX } from "lucide-react";
 import { useState } from "react";
 import { useTranslation } from "react-i18next";
 import { addressOf } from "../../api/client.ts";
@@ -11,7 +11,9 @@ import { ChoiceField, SelectField, TextField } from "../../components/field.tsx"
 import { PageHeader } from "../../components/page-header.tsx";
 import { EmptyState, QueryView } from "../../components/states.tsx";
 import { Tabs } from "../../components/tabs.tsx";
+import { BoardMap } from "./board-map.tsx";
 import { BoardTable } from "./board-table.tsx";
+import { BookTogetherDialog } from "./book-together-dialog.tsx";
 import { boardOf, choicesOf, type Group, GROUPS, isIn, type Sort, SORTS } from "./board.ts";
 import { LoadTables } from "./load-tables.tsx";
 import { useBoard } from "./queries.ts";
@@ -81,6 +83,18 @@ const Board = ({ resets }: { readonly resets: readonly Reset[] }) => {
   const { t } = useTranslation("resets");
   const isOffice = useIsRole("vet", "manager");
   const { get, set } = useSearchState();
+  const [chosen, setChosen] = useState<ReadonlySet<string>>(new Set());
+  const [isBooking, setBooking] = useState(false);
+  const choosing = {
+    ids: chosen,
+    toggle: (id: string) =>
+      setChosen((before) => {
+        const after = new Set(before);
+        if (!after.delete(id)) after.add(id);
+        return after;
+      }),
+  };
+  const together = resets.filter((reset) => chosen.has(reset.id));
   const shown = boardOf(
     resets,
     {
@@ -107,6 +121,30 @@ const Board = ({ resets }: { readonly resets: readonly Reset[] }) => {
   return (
     <div className="stack">
       <Filters resets={resets} />
+      {isBooking ? (
+        <BookTogetherDialog
+          resets={together}
+          onClose={() => {
+            setBooking(false);
+            setChosen(new Set());
+          }}
+        />
+      ) : null}
+      {together.length === 0 ? null : (
+        <div className={styles["chosenBar"]}>
+          <strong aria-live="polite">{t("chosen", { count: together.length })}</strong>
+          <Button
+            look="primary"
+            icon={<CalendarPlus aria-hidden />}
+            onClick={() => setBooking(true)}
+          >
+            {t("bookTogether")}
+          </Button>
+          <Button look="quiet" onClick={() => setChosen(new Set())}>
+            {t("chooseNone")}
+          </Button>
+        </div>
+      )}
       <Tabs
         label={t("title")}
         selected={get("view") === "" ? "board" : get("view")}
@@ -136,10 +174,11 @@ const Board = ({ resets }: { readonly resets: readonly Reset[] }) => {
                     ) : undefined
                   }
                 >
-                  <BoardTable resets={shown} />
+                  <BoardTable resets={shown} choosing={choosing} />
                 </Card>
               ),
           },
+          { id: "map", label: t("map"), content: <BoardMap resets={shown} /> },
           { id: "calendar", label: t("calendar"), content: <WeekCalendar resets={shown} /> },
           { id: "load", label: t("load"), content: <LoadTables resets={shown} /> },
         ]}

@@ -1,6 +1,13 @@
 import type { Reset } from "@heelward/contracts";
 import { addDays } from "@heelward/domain/time";
-import { CalendarCheck, ChevronLeft, ChevronRight, Clock, TriangleAlert } from "lucide-react";
+import {
+  CalendarCheck,
+  CalendarSync,
+  ChevronLeft,
+  ChevronRight,
+  Clock,
+  TriangleAlert,
+} from "lucide-react";
 import { type DragEvent, useState } from "react";
 import { useTranslation } from "react-i18next";
 import { useCurrent } from "../../app/current-session.tsx";
@@ -25,7 +32,16 @@ const mondayOf = (on: string): string => {
 const bookedOn = (reset: Reset): string | null =>
   reset.bookedFor === null ? null : todayIn(reset.yard.timeZone, new Date(reset.bookedFor));
 
-const Entry = ({ reset, onDay }: { readonly reset: Reset; readonly onDay: boolean }) => {
+const Entry = ({
+  reset,
+  onDay,
+  onMove,
+}: {
+  readonly reset: Reset;
+  readonly onDay: boolean;
+  /** For those who do not drag. */
+  readonly onMove: () => void;
+}) => {
   const { t } = useTranslation("resets");
   const format = useFormat(reset.yard.timeZone);
   const look = isBooked(reset) ? "booked" : isLate(reset) ? "late" : "due";
@@ -49,6 +65,15 @@ const Entry = ({ reset, onDay }: { readonly reset: Reset; readonly onDay: boolea
           {reset.yard.name}
         </div>
       </div>
+      <button
+        type="button"
+        className={classNames(styles["move"], "no-print")}
+        aria-label={t(isBooked(reset) ? "rebookTitle" : "bookTitle", { horse: reset.horse.name })}
+        title={t(isBooked(reset) ? "rebook" : "book")}
+        onClick={onMove}
+      >
+        <CalendarSync aria-hidden />
+      </button>
     </div>
   );
 };
@@ -61,7 +86,7 @@ export const WeekCalendar = ({ resets }: { readonly resets: readonly Reset[] }) 
   const { get, set } = useSearchState();
   const today = todayIn(session.practice.timeZone);
   const first = mondayOf(get("week") === "" ? today : get("week"));
-  const [target, setTarget] = useState<{ readonly reset: Reset; readonly on: string }>();
+  const [target, setTarget] = useState<{ readonly reset: Reset; readonly on?: string }>();
   const late = resets.filter((reset) => isLate(reset) && !isBooked(reset));
   const entriesOn = (on: string) =>
     resets
@@ -102,7 +127,12 @@ export const WeekCalendar = ({ resets }: { readonly resets: readonly Reset[] }) 
           <h2>{t("lateLane")}</h2>
           <div className={styles["lane"]}>
             {late.map((reset) => (
-              <Entry key={reset.id} reset={reset} onDay={false} />
+              <Entry
+                key={reset.id}
+                reset={reset}
+                onDay={false}
+                onMove={() => setTarget({ reset })}
+              />
             ))}
           </div>
         </section>
@@ -129,7 +159,7 @@ export const WeekCalendar = ({ resets }: { readonly resets: readonly Reset[] }) 
                     {on === today ? <span> · {t("today")}</span> : null}
                   </h3>
                   {entries.map((reset) => (
-                    <Entry key={reset.id} reset={reset} onDay />
+                    <Entry key={reset.id} reset={reset} onDay onMove={() => setTarget({ reset })} />
                   ))}
                 </div>
               );

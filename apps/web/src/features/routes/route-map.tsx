@@ -1,50 +1,11 @@
 import type { RouteDay } from "@heelward/contracts";
 import { useTranslation } from "react-i18next";
-import { linear } from "../../components/chart-scale.ts";
+import { plainMap } from "../../parts/plain-map.ts";
 import styles from "./routes.module.css";
 
 const WIDTH = 420;
 const HEIGHT = 320;
 const EDGE = 46;
-const KM_PER_DEGREE = 111.2;
-/** A map never shows less ground than this, so that one stop does not fill it. */
-const LEAST_SPAN_KM = 4;
-const SCALE_STEPS = [1, 2, 5, 10, 20, 50, 100];
-const SCALE_SHARE = 0.3;
-
-interface Place {
-  readonly x: number;
-  readonly y: number;
-}
-
-interface Point {
-  readonly lat: number;
-  readonly lon: number;
-}
-
-/** East and north in km of the middle of the points; flat enough for a day's drive. */
-const flatten = (points: readonly Point[]): readonly Place[] => {
-  const lat = points.map((point) => point.lat);
-  const lon = points.map((point) => point.lon);
-  const middle = [
-    (Math.min(...lat) + Math.max(...lat)) / 2,
-    (Math.min(...lon) + Math.max(...lon)) / 2,
-  ] as const;
-  const shrink = Math.cos((middle[0] * Math.PI) / 180);
-  return points.map((point) => ({
-    x: (point.lon - middle[1]) * KM_PER_DEGREE * shrink,
-    y: (point.lat - middle[0]) * KM_PER_DEGREE,
-  }));
-};
-
-/** Half of the ground shown, km, so that both directions keep one scale. */
-const halfSpan = (places: readonly Place[]): number =>
-  Math.max(
-    LEAST_SPAN_KM / 2,
-    ...places.map((place) =>
-      Math.max(Math.abs(place.x) * ((HEIGHT - 2 * EDGE) / (WIDTH - 2 * EDGE)), Math.abs(place.y)),
-    ),
-  );
 
 /** The stops where they lie, joined in driving order; no roads, no tiles, works without a network. */
 export const RouteMap = ({
@@ -55,19 +16,17 @@ export const RouteMap = ({
   readonly start: RouteDay["start"];
 }) => {
   const { t } = useTranslation("routes");
-  const places = flatten([...(start === null ? [] : [start]), ...stops.map((stop) => stop.yard)]);
-  const half = halfSpan(places);
-  const pxPerKm = (HEIGHT - 2 * EDGE) / 2 / half;
-  const y = linear(-half, half, HEIGHT - EDGE, EDGE);
-  const at = (place: Place): Place => ({ x: WIDTH / 2 + place.x * pxPerKm, y: y(place.y) });
-  const all = places.map(at);
+  const map = plainMap([...(start === null ? [] : [start]), ...stops.map((stop) => stop.yard)], {
+    width: WIDTH,
+    height: HEIGHT,
+    edge: EDGE,
+  });
+  const { places: all, pxPerKm, scaleKm } = map;
   const home = start === null ? undefined : all[0];
   const drawn = start === null ? all : all.slice(1);
   const legs = (home === undefined ? all : [...all, home])
     .slice(1)
     .map((to, index) => ({ from: all[index] ?? to, to }));
-  const scaleKm =
-    SCALE_STEPS.findLast((km) => km * pxPerKm <= WIDTH * SCALE_SHARE) ?? SCALE_STEPS[0] ?? 1;
   return (
     <svg
       className={styles["map"]}
