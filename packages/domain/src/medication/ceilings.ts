@@ -1,5 +1,5 @@
 import type { Finding } from "../evidence/index.ts";
-import { MS_PER_HOUR } from "../time/index.ts";
+import { dayText, MS_PER_DAY, MS_PER_HOUR } from "../time/index.ts";
 import { inWindow, type PlacedDose } from "./counted-doses.ts";
 import { doseRateText, found, mgText } from "./finding.ts";
 import { drugOf, FORMULARY } from "./formulary/index.ts";
@@ -190,7 +190,8 @@ const windowText = (window: CheckedWindow, weightKg: number, day: (index: number
   return `${mgText(window.sumMg)} ${when} is ${doseRateText(window.sumMg / weightKg)} at ${weightKg.toFixed(0)} kg, ${share} % of ${limitText(window.ceiling)} (day ${String(window.opener.courseDay)})`;
 };
 
-const dateOf = (index: number): string => new Date(index * 86_400_000).toISOString().slice(0, 10);
+const dateOf = (index: number): string =>
+  dayText(new Date(index * MS_PER_DAY).toISOString().slice(0, 10));
 
 /**
  * What the limits say: `block` over a limit at the weight used, `warn` over it at the low end of

@@ -93,7 +93,10 @@ export const judgeRemaining = (
   course: CourseRow,
   asPlanned: Course = toCourse(course),
 ): readonly Finding[] => {
-  const { context } = medication;
+  const context = {
+    ...medication.context,
+    courses: medication.context.courses.map((one) => (one.id === asPlanned.id ? asPlanned : one)),
+  };
   const steps = remainingSteps(asPlanned, context.doses, context.atMs);
   if (steps.length === 0) return [];
   const hasBegun = context.doses.some((dose) => dose.courseId === course.id);
