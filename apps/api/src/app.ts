@@ -9,16 +9,19 @@ import Fastify, {
   type FastifyReply,
   type FastifyRequest,
 } from "fastify";
-import { pino } from "pino";
+import { pino, type DestinationStream, type LoggerOptions } from "pino";
 import type { BlobStore } from "./blobs/blob-store.ts";
 import type { Database } from "./database/client.ts";
+import { Problem } from "./http/problem.ts";
 import { tokenKeys, type TokenSecrets } from "./http/token-keys.ts";
 import { installSharedSheetPage } from "./features/firstaid/routes.ts";
 import { registerFeatures } from "./features/index.ts";
 import type { DriveTimesProvider } from "./features/routes/drive-times.ts";
+import { traceContext } from "./http/trace-context.ts";
 import { UPLOAD_LIMIT_BYTES } from "./http/upload.ts";
 import type { MailRoom } from "./mail/outbox.ts";
 import { installLiveEvents } from "./plugins/live-events.ts";
+import { installMetrics } from "./plugins/metrics.ts";
 import { installOpenApi } from "./plugins/openapi.ts";
 import { installProblems, unknownAddress } from "./plugins/problem-details.ts";
 import { installDashboard } from "./plugins/dashboard.ts";
@@ -41,6 +44,10 @@ export interface Dependencies {
   /** Folder of the built dashboard; without it only the API is served. */
   readonly webDist?: string;
   readonly logLevel?: string;
+  /** Where log lines go; the standard output when left out. */
+  readonly logTo?: DestinationStream;
+  /** Bearer token for reading metrics; without it only this machine may. */
+  readonly metricsToken?: string;
   /** True behind HTTPS: cookies are then marked Secure. */
   readonly isSecure?: boolean;
   /** Requests per minute and address before 429. */
@@ -50,10 +57,13 @@ export interface Dependencies {
 }
 
 const API_PREFIX = "/api/v1";
+/** Films and voice notes from the own pages; nothing else of the device, and nothing for frames. */
+const PERMISSIONS =
+  "camera=(self), microphone=(self), publickey-credentials-get=(self), publickey-credentials-create=(self), geolocation=(), payment=(), usb=(), browsing-topics=()";
 
 /** Ids only: no names, addresses, tokens or medicines reach a log. */
-const logOf = (level: string): FastifyBaseLogger =>
-  pino({
+const logOf = (level: string, to: DestinationStream | undefined): FastifyBaseLogger => {
+  const options: LoggerOptions = {
     level,
     serializers: {
       req: (request: FastifyRequest) => ({
@@ -63,17 +73,27 @@ const logOf = (level: string): FastifyBaseLogger =>
       res: (reply: FastifyReply) => ({ statusCode: reply.statusCode }),
       err: pino.stdSerializers.err,
     },
-  });
+  };
+  return to === undefined ? pino(options) : pino(options, to);
+};
 
 /** The whole service on one screen. */
 export const buildApp = async (dependencies: Dependencies): Promise<FastifyInstance> => {
   const app = Fastify({
-    loggerInstance: logOf(dependencies.logLevel ?? "silent"),
+    loggerInstance: logOf(dependencies.logLevel ?? "silent", dependencies.logTo),
+    childLoggerFactory: (logger, bindings, options, raw) =>
+      logger.child({ ...bindings, ...traceContext(raw.headers["traceparent"]) }, options),
     bodyLimit: 1_048_576,
     genReqId: () => crypto.randomUUID(),
     routerOptions: { maxParamLength: 200 },
   });
   installProblems(app);
+  installMetrics(app, dependencies.metricsToken);
+  // What a person can read out to whoever looks into the log.
+  app.addHook("onRequest", async (request, reply) => {
+    void reply.header("x-request-id", request.id);
+    void reply.header("permissions-policy", PERMISSIONS);
+  });
   await app.register(helmet, {
     contentSecurityPolicy: {
       directives: {
@@ -92,7 +112,11 @@ export const buildApp = async (dependencies: Dependencies): Promise<FastifyInsta
         upgradeInsecureRequests: null,
       },
     },
-    strictTransportSecurity: dependencies.isSecure === true,
+    // Two years, as browsers' own lists ask for.
+    strictTransportSecurity:
+      dependencies.isSecure === true
+        ? { maxAge: 63_072_000, includeSubDomains: true, preload: false }
+        : false,
   });
   await app.register(cookie);
   const keys = tokenKeys(dependencies.secrets);
@@ -127,8 +151,15 @@ export const buildApp = async (dependencies: Dependencies): Promise<FastifyInsta
   installLiveEvents(app, dependencies);
   installSharedSheetPage(app, dependencies);
   app.get("/healthz", { config: { rateLimit: false } }, () => ({ status: "alive" }));
-  app.get("/readyz", { config: { rateLimit: false } }, async () => {
-    await dependencies.db.$queryRaw`SELECT 1`;
+  app.get("/readyz", { config: { rateLimit: false } }, async (request) => {
+    try {
+      await dependencies.db.$queryRaw`SELECT 1`;
+    } catch (error) {
+      request.log.warn({ err: error }, "not ready");
+      throw new Problem("dependency-unavailable", "The database does not answer.", {
+        retryAfterSeconds: 5,
+      });
+    }
     return { status: "ready" };
   });
   if (dependencies.webDist !== undefined) await installDashboard(app, dependencies.webDist);

@@ -21,6 +21,7 @@ const environment = z.object({
   MAIL_FROM: z.string().min(3).optional(),
   PUBLIC_URL: z.url({ protocol: /^https?$/ }).optional(),
   DRIVE_TIMES_URL: z.url({ protocol: /^https?$/ }).optional(),
+  METRICS_TOKEN: z.string().min(16).optional(),
   SECURE_COOKIES: flag.default("no"),
   LOG_LEVEL: z.enum(["fatal", "error", "warn", "info", "debug", "trace", "silent"]).default("warn"),
 });
@@ -42,6 +43,8 @@ export interface Config {
   readonly publicUrl?: string;
   /** An OSRM-compatible server for drive times, without a slash at the end. */
   readonly driveTimesUrl?: string;
+  /** Bearer token for reading metrics; without it only this machine may. */
+  readonly metricsToken?: string;
   /** An S3-compatible store for films and photos; without it they lie in the data folder. */
   readonly s3?: S3Options;
 }
@@ -105,6 +108,7 @@ export const readConfig = (env: Readonly<Record<string, string | undefined>>): C
       ? {}
       : { driveTimesUrl: withoutSlash(read.DRIVE_TIMES_URL) }),
     ...(s3 === undefined ? {} : { s3 }),
+    ...(read.METRICS_TOKEN === undefined ? {} : { metricsToken: read.METRICS_TOKEN }),
     ...(read.DATABASE_URL === undefined ? {} : { databaseUrl: read.DATABASE_URL }),
     ...(read.APP_DATABASE_URL === undefined ? {} : { appDatabaseUrl: read.APP_DATABASE_URL }),
   };

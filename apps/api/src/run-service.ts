@@ -105,6 +105,7 @@ export const runService = async (config: Config): Promise<RunningService> => {
         webDist: join(repositoryFolder, "apps", "web", "dist"),
         logLevel: config.logLevel,
         isSecure: config.isSecure,
+        ...(config.metricsToken === undefined ? {} : { metricsToken: config.metricsToken }),
         ...(config.s3 === undefined ? {} : { s3: config.s3 }),
         ...(config.smtp === undefined ? {} : { smtp: config.smtp }),
         ...(config.publicUrl === undefined ? {} : { publicUrl: config.publicUrl }),

@@ -25,6 +25,7 @@ export interface ServerOptions {
   /** Where people reach the dashboard; where it listens when left out. */
   readonly publicUrl?: string;
   readonly driveTimesUrl?: string;
+  readonly metricsToken?: string;
 }
 
 export interface Server {
@@ -62,6 +63,7 @@ export const startServer = async (options: ServerOptions): Promise<Server> => {
     now,
     logLevel: options.logLevel,
     isSecure: options.isSecure === true,
+    ...(options.metricsToken === undefined ? {} : { metricsToken: options.metricsToken }),
     ...(options.webDist === undefined ? {} : { webDist: options.webDist }),
   });
   try {

@@ -11,7 +11,8 @@ import {
 import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { afterEach, beforeEach, describe, expect, it } from "vitest";
-import { loadOrCreateSecrets } from "./secrets.ts";
+import { createSigner } from "../records/signer.ts";
+import { loadOrCreateSecrets, rotateSecret } from "./secrets.ts";
 
 describe("the secrets of an installation", () => {
   let folder = "";
@@ -71,4 +72,44 @@ describe("the secrets of an installation", () => {
       }
     },
   );
+
+  it("can be exchanged one by one, with what is needed of the old one kept", () => {
+    const before = loadOrCreateSecrets(folder);
+    for (const what of ["token", "signing", "encryption", "database"] as const)
+      rotateSecret(folder, what);
+    const after = loadOrCreateSecrets(folder);
+    for (const key of [
+      "tokenPrivateKeyPem",
+      "tokenPublicKeyPem",
+      "signingSeedHex",
+      "encryptionKeyHex",
+      "databaseAppPassword",
+    ] as const)
+      expect(after[key], key).not.toBe(before[key]);
+    expect(after.databaseOwnerPassword).toBe(before.databaseOwnerPassword);
+    expect(after.earlierTokenPublicKeysPem).toEqual([before.tokenPublicKeyPem]);
+    expect(after.earlierEncryptionKeysHex).toEqual([before.encryptionKeyHex]);
+    expect(after.earlierSigningPublicKeysHex).toEqual([
+      createSigner(before.signingSeedHex).publicKeyHex,
+    ]);
+    expect(statSync(join(folder, "secrets.json")).mode & 0o777).toBe(0o600);
+    expect(readdirSync(folder)).toEqual(["secrets.json"]);
+  });
+
+  it("are read from a file of an earlier version, which knew no rotation", () => {
+    const made = loadOrCreateSecrets(folder);
+    const {
+      earlierTokenPublicKeysPem: _t,
+      earlierSigningPublicKeysHex: _s,
+      earlierEncryptionKeysHex: _e,
+      ...earlier
+    } = made;
+    writeFileSync(join(folder, "secrets.json"), JSON.stringify(earlier));
+    expect(loadOrCreateSecrets(folder)).toEqual(made);
+  });
+
+  it("are never made by the command that exchanges them", () => {
+    expect(() => rotateSecret(folder, "token")).toThrow("start the service once");
+    expect(readdirSync(folder)).toEqual([]);
+  });
 });

@@ -35,4 +35,13 @@ describe("a sealed secret", () => {
   it("refuses a key of the wrong length", () => {
     expect(() => createSealer("abcd")).toThrow(RangeError);
   });
+
+  it("opens what was sealed before the key was exchanged, and seals with the new key only", () => {
+    const [old, fresh] = ["11".repeat(32), "22".repeat(32)];
+    const sealed = createSealer(old).seal("a secret", "row");
+    const after = createSealer(fresh, [old]);
+    expect(after.open(sealed, "row")).toBe("a secret");
+    expect(() => createSealer(old).open(after.seal("a secret", "row"), "row")).toThrow();
+    expect(() => after.open(sealed, "another row")).toThrow();
+  });
 });
