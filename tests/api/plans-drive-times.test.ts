@@ -217,7 +217,7 @@ describe("a farrier's day by road", () => {
     expect(asked).toHaveLength(1);
   });
 
-  it("goes to the red horse first and says the kilometres of the scenario's day (row 32)", async () => {
+  it("goes to the red horse first and says the kilometres of the scenario's day", async () => {
     service = await startTestService();
     // The invented scenario: practice, Y3 and Y4; straight line × 1.35 gives 58.8 km in all.
     await prepare([

@@ -95,7 +95,7 @@ describe("a reminder to the owner", () => {
     ["no", "chase the owner"],
     ["call me", "chase the owner"],
   ] as const)(
-    "answered with %s, it moves the board and the log and works once (row 37)",
+    "answered with %s, it moves the board and the log and works once",
     async (word, action) => {
       await book();
       const token = await tokenByMail();
@@ -223,7 +223,7 @@ describe("a reminder to the owner", () => {
   });
 });
 
-describe("the contact log (row 38)", () => {
+describe("the contact log", () => {
   it("shows two unanswered texts on the alert of a late horse, until somebody answers", async () => {
     const late = await service.query(
       "UPDATE resets SET last_done_on = '2026-09-08', due_on = '2026-10-06' RETURNING id",

@@ -75,7 +75,7 @@ const book = (id: string, body: object, version = 1, person = service.manager) =
   person.send("post", `/resets/${id}/booking`, body, version);
 
 describe("the due board", () => {
-  it("is amber from one day late and red from seven, and names one person each (row 35)", async () => {
+  it("is amber from one day late and red from seven, and names one person each", async () => {
     const red = await addReset({ lastDoneOn: "2026-09-08" });
     const amber = await addReset({ lastDoneOn: "2026-09-15" });
     const due = await addReset({ lastDoneOn: "2026-09-16" });
@@ -102,7 +102,7 @@ describe("the due board", () => {
     await service.query("UPDATE yards SET time_zone = 'Europe/Dublin'");
   });
 
-  it("can be sorted by the latest safe day: thinnest slack first, horses without a forecast last (row 81)", async () => {
+  it("can be sorted by the latest safe day: thinnest slack first, horses without a forecast last", async () => {
     const calm = await addReset({ lastDoneOn: "2026-09-20", forecastLimitOn: "2026-10-30" });
     const none = await addReset({ lastDoneOn: "2026-09-12" });
     const tight = await addReset({ lastDoneOn: "2026-09-28", forecastLimitOn: "2026-10-16" });
@@ -121,7 +121,7 @@ describe("the due board", () => {
     expect(rest.body.nextCursor).toBeNull();
   });
 
-  it("takes the shorter of forecast and interval, says so, and leaves the vet's interval alone (row 17)", async () => {
+  it("takes the shorter of forecast and interval, says so, and leaves the vet's interval alone", async () => {
     // The scenario's mare in spring: reset on 4 May with 6 mm, limit 12 mm, 28 days; the fast edge of growth meets the limit on day 26.
     const { id } = await addReset({ lastDoneOn: "2026-09-25", forecastLimitOn: "2026-10-21" });
     const reset = await read(id);
@@ -162,7 +162,7 @@ describe("the due board", () => {
 });
 
 describe("booking", () => {
-  it("warns before a day gets too long, with the sum beside the day's length (row 33)", async () => {
+  it("warns before a day gets too long, with the sum beside the day's length", async () => {
     await service.manager.send(
       "put",
       `/people/${service.farrier.id}/working-week`,
@@ -226,7 +226,7 @@ describe("booking", () => {
     expect((await book(id, { bookedFor: "2026-10-16T09:00:00+01:00" })).status).toBe(200);
   });
 
-  it("offers slots inside the limits after a cancellation; the due day never moves later (row 36)", async () => {
+  it("offers slots inside the limits after a cancellation; the due day never moves later", async () => {
     const { id } = await addReset({ bookedFor: "2026-10-15T09:00:00+01:00" });
     const dueBefore = (await read(id)).dueOn;
     const cancelled = await service.manager.send(
@@ -264,7 +264,7 @@ describe("booking", () => {
   });
 });
 
-describe("cover (row 40)", () => {
+describe("cover", () => {
   const PLAN_FEET = [{ foot: "LF", shoe: "heart-bar", fixing: "nailed" }];
   it("moves the list with its plans to the cover and flags a complex first fit", async () => {
     await service.manager.send(
@@ -407,7 +407,7 @@ describe("the rota", () => {
   });
 });
 
-describe("compliance (row 39)", () => {
+describe("compliance", () => {
   it("gives the scenario's figure: 200 of 235 resets of open cases within three days of due", async () => {
     const ids = new Map<string, string>();
     const farriers = new Map([
