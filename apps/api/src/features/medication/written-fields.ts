@@ -114,7 +114,7 @@ export const fillFields = (kind: PrescriptionKind, papers: Papers): Filled => {
     animalIdentity: identityText(identity),
     animalSpecies: SPECIES[identity.type],
     premises,
-    issuedOn: papers.issuedOn,
+    issuedOn: dayText(papers.issuedOn),
     signature: papers.signedWith,
     product:
       presentation === undefined

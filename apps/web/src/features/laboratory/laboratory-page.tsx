@@ -167,22 +167,24 @@ const Shown = ({ horse }: { readonly horse: Horse }) => {
         }
       />
       {isOpen ? <AddResultDialog horse={horse} onClose={() => setOpen(false)} /> : null}
-      <ListView
-        query={results}
-        empty={
-          <EmptyState icon={<FlaskConical aria-hidden />} title={t("none")}>
-            {t("noneText")}
-          </EmptyState>
-        }
-      >
-        {(items) => (
-          <div className="stack">
-            <TrendAlerts horseId={horse.id} />
-            <Results results={items} />
-          </div>
-        )}
-      </ListView>
-      <SugarTests horseId={horse.id} />
+      <div className="stack">
+        <ListView
+          query={results}
+          empty={
+            <EmptyState icon={<FlaskConical aria-hidden />} title={t("none")}>
+              {t("noneText")}
+            </EmptyState>
+          }
+        >
+          {(items) => (
+            <div className="stack">
+              <TrendAlerts horseId={horse.id} />
+              <Results results={items} />
+            </div>
+          )}
+        </ListView>
+        <SugarTests horseId={horse.id} />
+      </div>
     </>
   );
 };

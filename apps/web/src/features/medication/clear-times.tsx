@@ -78,7 +78,10 @@ export const ClearTimes = ({ horse }: { readonly horse: Horse }) => {
                         <span className="quiet">{t("clear.enter")}</span>
                       ) : (
                         <>
-                          {one.list}, {t("clear.listDate", { date: one.listDate ?? "" })}
+                          {one.list},{" "}
+                          {/^\d{4}-\d{2}-\d{2}$/.test(one.listDate ?? "") && one.listDate !== null
+                            ? t("clear.listDate", { date: format.date(one.listDate) })
+                            : t("clear.listDated", { date: one.listDate })}
                           {one.verified ? null : (
                             <div>
                               <Badge tone="today" icon={<TriangleAlert aria-hidden />}>

@@ -229,7 +229,13 @@ const Writing = ({ course }: { readonly course: CourseView }) => {
           </Card>
         </Form>
       </div>
-      <div className={styles["builderSide"]}>
+      {/* It scrolls by itself, so a keyboard must reach it. */}
+      <div
+        className={styles["builderSide"]}
+        role="region"
+        aria-label={t("written.asLaw")}
+        tabIndex={0}
+      >
         <Card title={t("written.asLaw")}>
           <QueryView query={check}>
             {(data) => (

@@ -26,6 +26,10 @@ const ICONS = {
 const Change = ({ point }: { readonly point: Point }) => {
   const { t } = useTranslation("recovery");
   const format = useFormat();
+  const signed = (percent: number) => {
+    const size = format.number(Math.abs(percent), 1);
+    return `${size === format.number(0, 1) ? "±" : percent > 0 ? "+" : "−"}${size} %`;
+  };
   if (point.changePercent === null) return <span className="quiet">–</span>;
   const Icon = point.level === "red" || point.band === null ? TriangleAlert : ICONS[point.band];
   return (
@@ -38,10 +42,12 @@ const Change = ({ point }: { readonly point: Point }) => {
             : t(`weight.bands.${point.band}`)}
       </Badge>
       <span>
-        {`${point.changePercent > 0 ? "+" : "−"}${format.number(Math.abs(point.changePercent), 1)} %`}
+        {signed(point.changePercent)}
         {point.lossPercentPerWeek === null
           ? null
-          : ` · ${t("weight.perWeek", { percent: format.number(point.lossPercentPerWeek, 2) })}`}
+          : ` · ${t(point.lossPercentPerWeek < 0 ? "weight.gainPerWeek" : "weight.perWeek", {
+              percent: format.number(Math.abs(point.lossPercentPerWeek), 2),
+            })}`}
       </span>
     </div>
   );

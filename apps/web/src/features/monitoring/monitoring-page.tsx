@@ -18,6 +18,19 @@ const AddResultDialog = lazyPart(() =>
 );
 const WaiveDialog = lazyPart(() => import("./waive-dialog.tsx").then((m) => m.WaiveDialog));
 
+/** Of tasks that come again and again the next one, with how many follow it. */
+const nextOfEach = (
+  tasks: readonly MonitoringTaskView[],
+): readonly { readonly task: MonitoringTaskView; readonly more: number }[] => {
+  const nameOf = (task: MonitoringTaskView) => `${task.title} ${task.why}`;
+  return tasks
+    .filter((task, index) => tasks.findIndex((one) => nameOf(one) === nameOf(task)) === index)
+    .map((task) => ({
+      task,
+      more: tasks.filter((one) => nameOf(one) === nameOf(task)).length - 1,
+    }));
+};
+
 const TaskActions = ({
   task,
   horse,
@@ -112,7 +125,7 @@ const Shown = ({ horse }: { readonly horse: Horse }) => {
       <QueryView query={tasks} lines={6}>
         {({ items }) => {
           const open = items.filter((one) => one.state === "late" || one.state === "due");
-          const later = items.filter((one) => one.state === "later");
+          const later = nextOfEach(items.filter((one) => one.state === "later"));
           const past = items
             .filter((one) => ["done", "waived", "lapsed"].includes(one.state))
             .toReversed();
@@ -138,20 +151,31 @@ const Shown = ({ horse }: { readonly horse: Horse }) => {
               {later.length === 0 ? null : (
                 <Card title={t("later")} isFlush>
                   <ul className={styles["tasks"]}>
-                    {later.map((task) => (
-                      <TaskLine key={task.key} task={task} />
+                    {later.map(({ task, more }) => (
+                      <TaskLine
+                        key={task.key}
+                        task={task}
+                        {...(more === 0
+                          ? {}
+                          : {
+                              actions: (
+                                <span className="quiet small">{t("more", { count: more })}</span>
+                              ),
+                            })}
+                      />
                     ))}
                   </ul>
                 </Card>
               )}
               {past.length === 0 ? null : (
-                <Card title={t("past")} isFlush>
+                <details className={styles["past"]}>
+                  <summary>{t("past", { count: past.length })}</summary>
                   <ul className={styles["tasks"]}>
                     {past.map((task) => (
                       <TaskLine key={task.key} task={task} />
                     ))}
                   </ul>
-                </Card>
+                </details>
               )}
             </div>
           );

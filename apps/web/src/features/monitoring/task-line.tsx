@@ -36,21 +36,28 @@ const STATES = {
   lapsed: ["plain", CircleSlash],
 } as const;
 
+/** How a task stands, in a word. */
+export const TaskState = ({ state }: { readonly state: MonitoringTaskView["state"] }) => {
+  const { t } = useTranslation("monitoring");
+  const [tone, Icon] = STATES[state];
+  return (
+    <Badge tone={tone} icon={<Icon aria-hidden />}>
+      {t(`states.${state}`)}
+    </Badge>
+  );
+};
+
 /** One test, weighing or check: what, why, by when, how it stands. */
 export const TaskLine = ({
   task,
-  before,
   actions,
 }: {
   readonly task: MonitoringTaskView;
-  /** Such as the horse's name, where tasks of several stand in one list. */
-  readonly before?: ReactNode;
   readonly actions?: ReactNode;
 }) => {
   const { t } = useTranslation(["monitoring", "laboratory"]);
   const format = useFormat();
   const Kind = KINDS[task.kind];
-  const [tone, StateIcon] = STATES[task.state];
   const testName = (test: string) =>
     t(`laboratory:tests.${test as "insulin"}`, { defaultValue: test });
   return (
@@ -58,11 +65,8 @@ export const TaskLine = ({
       <Kind aria-hidden className={styles["kind"]} />
       <div className="stack-tight">
         <div className="row">
-          {before}
           <strong>{task.title}</strong>
-          <Badge tone={tone} icon={<StateIcon aria-hidden />}>
-            {t(`states.${task.state}`)}
-          </Badge>
+          <TaskState state={task.state} />
         </div>
         <p>{task.why}</p>
         <p className="quiet small">

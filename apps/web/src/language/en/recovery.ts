@@ -66,6 +66,7 @@ export const recovery = {
     all: "Every weighing",
     change: "Against the one before",
     changed: "changed",
+    gainPerWeek: "{{percent}} % gained a week",
     perWeek: "{{percent}} % lost a week",
     red: "Large change: doses and ration are worked out again",
     bands: {
