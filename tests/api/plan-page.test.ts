@@ -57,7 +57,7 @@ beforeAll(async () => {
     intervalDays: 28,
     radiographIds: films,
   });
-  expect(drafted.status, drafted.text).toBe(201);
+  if (drafted.status !== 201) throw new Error(drafted.text);
   planId = drafted.body.id;
 });
 afterAll(async () => {

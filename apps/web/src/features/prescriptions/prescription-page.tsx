@@ -91,7 +91,7 @@ const Plan = ({ plan }: { readonly plan: Prescription }) => {
           {isFarrier ? null : <Conversation plan={plan} />}
         </div>
       )}
-      <div className="stack">
+      <div className={`stack ${styles["forecasts"] ?? ""}`}>
         <Forecasts plan={plan} />
       </div>
       {plan.supersededAt === null ? null : (

@@ -123,13 +123,14 @@ export const ForecastCard = ({
               {
                 key: "value",
                 label: t("forecast.expected"),
-                cell: ([key, one]) => `${format.number(day[key].mid)} ${one}`,
+                cell: ([key, one]) =>
+                  `${format.number(day[key].mid)}${one === "°" ? "" : " "}${one}`,
               },
               {
                 key: "band",
                 label: t("forecast.band"),
                 cell: ([key, one]) =>
-                  `${format.number(day[key].low10)} – ${format.number(day[key].high90)} ${one}`,
+                  `${format.number(day[key].low10)} – ${format.number(day[key].high90)}${one === "°" ? "" : " "}${one}`,
               },
             ]}
           />
