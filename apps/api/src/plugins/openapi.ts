@@ -5,16 +5,66 @@ import { z } from "zod";
 
 type JsonSchema = Record<string, unknown>;
 
-const schemaOf = (schema: z.ZodType, io: "input" | "output"): JsonSchema => {
-  const { $schema: _, ...rest } = z.toJSONSchema(schema, {
-    io,
-    unrepresentable: "any",
-    reused: "inline",
-  }) as JsonSchema;
-  return rest;
+/** Schemas with a name, as they stand once for the whole document. */
+type Named = Map<string, JsonSchema>;
+
+const pointed = (value: unknown, names: ReadonlyMap<string, string>): unknown => {
+  if (Array.isArray(value)) return value.map((one) => pointed(one, names));
+  if (typeof value !== "object" || value === null) return value;
+  return Object.fromEntries(
+    Object.entries(value).map(([key, one]) => {
+      const name =
+        key === "$ref" && typeof one === "string"
+          ? names.get(one.slice("#/$defs/".length))
+          : undefined;
+      return [key, name === undefined ? pointed(one, names) : `#/components/schemas/${name}`];
+    }),
+  );
 };
 
-const parametersOf = (schema: z.ZodType | undefined, place: "path" | "query"): JsonSchema[] => {
+/** Takes a name for a schema; another schema under the same name gets a name of its own. */
+const nameFor = (wanted: string, text: string, taken: ReadonlyMap<string, string>): string => {
+  for (let turn = 1; ; turn += 1) {
+    const name = turn === 1 ? wanted : `${wanted}${turn}`;
+    const known = taken.get(name);
+    if (known === undefined || known === text) return name;
+  }
+};
+
+/** The JSON Schema of a contract; its named parts move to where the document keeps them. */
+const schemaReader = (named: Named) => {
+  const texts = new Map<string, string>();
+  return (schema: z.ZodType, io: "input" | "output"): JsonSchema => {
+    const {
+      $schema: _,
+      $defs = {},
+      ...rest
+    } = z.toJSONSchema(schema, { io, unrepresentable: "any", reused: "inline" }) as JsonSchema & {
+      $defs?: Record<string, JsonSchema>;
+    };
+    const names = new Map<string, string>();
+    for (const [id, one] of Object.entries($defs)) {
+      const text = JSON.stringify(one);
+      // A schema that zod could not name is called `__schema0` and so on.
+      const name = nameFor(id.startsWith("__") ? "Part" : id, text, texts);
+      texts.set(name, text);
+      names.set(id, name);
+    }
+    for (const [id, one] of Object.entries($defs)) {
+      const { id: _id, ...content } = pointed(one, names) as JsonSchema;
+      named.set(names.get(id) ?? id, content);
+    }
+    const { id: _own, ...content } = pointed(rest, names) as JsonSchema;
+    return content;
+  };
+};
+type SchemaOf = ReturnType<typeof schemaReader>;
+
+const parametersOf = (
+  schemaOf: SchemaOf,
+  schema: z.ZodType | undefined,
+  place: "path" | "query",
+): JsonSchema[] => {
   if (schema === undefined) return [];
   const { properties = {}, required = [] } = schemaOf(schema, "input") as {
     properties?: Record<string, JsonSchema>;
@@ -36,7 +86,14 @@ const header = (name: string, description: string): JsonSchema => ({
   schema: { type: "string" },
 });
 
-const describe = (operation: Operation): JsonSchema => {
+const problemAnswer = {
+  description: "A problem (RFC 9457)",
+  content: {
+    "application/problem+json": { schema: { $ref: "#/components/schemas/Problem" } },
+  },
+};
+
+const describe = (schemaOf: SchemaOf, operation: Operation): JsonSchema => {
   const isWrite = operation.method !== "GET" && operation.computes !== true;
   const content =
     operation.produces === undefined
@@ -66,8 +123,8 @@ const describe = (operation: Operation): JsonSchema => {
     tags: [operation.tag],
     security: operation.access === "public" ? [] : [{ bearer: [] }, { cookie: [] }],
     parameters: [
-      ...parametersOf(operation.params, "path"),
-      ...parametersOf(operation.query, "query"),
+      ...parametersOf(schemaOf, operation.params, "path"),
+      ...parametersOf(schemaOf, operation.query, "query"),
       ...(isWrite
         ? [
             header(
@@ -93,40 +150,47 @@ const describe = (operation: Operation): JsonSchema => {
     responses: {
       [operation.status]:
         operation.status === 204 ? { description: "Done" } : { description: "Done", content },
-      default: {
-        description: "A problem (RFC 9457)",
-        content: {
-          "application/problem+json": { schema: { $ref: "#/components/schemas/Problem" } },
-        },
-      },
+      "4XX": problemAnswer,
+      "5XX": problemAnswer,
     },
   };
 };
 
 /** The OpenAPI 3.1 document, made from the contracts alone. */
 const openApiDocument = (): JsonSchema => {
+  const named: Named = new Map();
+  const schemaOf = schemaReader(named);
+  // Named in its own contract, so reading it puts it where the answers point to.
+  schemaOf(problem, "output");
   const paths: Record<string, Record<string, JsonSchema>> = {};
   for (const operation of OPERATIONS) {
     const path = `/api/v1${operation.path.replaceAll(/:(\w+)/g, "{$1}")}`;
-    paths[path] = { ...paths[path], [operation.method.toLowerCase()]: describe(operation) };
+    paths[path] = {
+      ...paths[path],
+      [operation.method.toLowerCase()]: describe(schemaOf, operation),
+    };
   }
   return {
     openapi: "3.1.0",
     info: {
       title: "Heelward",
       version: "1",
+      license: { name: "Unlicensed", url: "https://heelward.invalid/licence" },
       description: `One shared case file for the vet, farrier, yard and owner of a horse with laminitis. The service computes and checks; a licensed person signs.\n\nEvery error is a problem document; its type ends in one of: ${Object.keys(PROBLEMS).join(", ")}.`,
     },
     servers: [{ url: "/" }],
     paths,
     components: {
-      schemas: { Problem: schemaOf(problem, "output") },
+      schemas: Object.fromEntries(named),
       securitySchemes: {
         bearer: { type: "http", scheme: "bearer", bearerFormat: "JWT" },
         cookie: { type: "apiKey", in: "cookie", name: "heelward_access" },
       },
     },
-    tags: [...new Set(OPERATIONS.map((one) => one.tag))].map((name) => ({ name })),
+    tags: [...new Set(OPERATIONS.map((one) => one.tag))].map((name) => ({
+      name,
+      description: `Operations about ${name}.`,
+    })),
   };
 };
 
