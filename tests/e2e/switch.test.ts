@@ -66,9 +66,7 @@ describe("a tablet that the yard shares", () => {
     await page.evaluate(() =>
       document.addEventListener("click", (event) => {
         const target = event.target as HTMLElement;
-        void (globalThis as unknown as { tapped: (what: string) => void }).tapped(
-          target.textContent,
-        );
+        (globalThis as unknown as { tapped: (what: string) => void }).tapped(target.textContent);
       }),
     );
     await page.getByRole("button", { name: "Hand over to" }).click();

@@ -44,6 +44,7 @@ export const Rows = <T,>({
           {columns.map((column) =>
             // A heading without words is none: the cell below says what its button does.
             column.label === "" ? (
+              // oxlint-disable-next-line control-has-associated-label
               <td key={column.key} />
             ) : (
               <th key={column.key} scope="col">
