@@ -14,6 +14,8 @@ export const useSignOut = ({
   return async () => {
     const { countUnsent, forgetDevice } = await import("../offline/start.ts");
     if (!losesUnsent && (await countUnsent()) > 0) {
+      // The menu it was asked from would lie over the question.
+      document.querySelector<HTMLElement>("#account-menu:popover-open")?.hidePopover();
       go("/outbox?leaving=yes");
       return;
     }

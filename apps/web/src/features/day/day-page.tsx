@@ -77,12 +77,12 @@ export const DayPage = () => {
             : [t("dayLead", { count: horses.length, km: format.number(day.data.totalKm) })]),
         ].join(" · ")}
         actions={
-          <>
+          <div className={styles["modes"]}>
             <SunSwitch />
             <ButtonLink href="/routes" size="large" icon={<Route aria-hidden />}>
               {t("route")}
             </ButtonLink>
-          </>
+          </div>
         }
       />
       <div className={styles["layout"]}>

@@ -64,13 +64,16 @@ const Stored = ({ day }: { readonly day: KeptDay }) => {
       ) : day.missing.length > 0 ? (
         <p className={styles["warn"]}>{t("store.missing", { names })}</p>
       ) : null}
-      <p className="quiet small">
-        {t("store.size", {
-          megabytes: format.number(day.sizeBytes / 1_000_000),
-          until: format.shortDateTime(new Date(day.storedAtMs + DAY_LASTS_MS).toISOString()),
-        })}{" "}
-        {t("store.limit")}
-      </p>
+      <details className={styles["about"]}>
+        <summary>{t("store.about")}</summary>
+        <p className="quiet small">
+          {t("store.size", {
+            megabytes: format.number(day.sizeBytes / 1_000_000),
+            until: format.shortDateTime(new Date(day.storedAtMs + DAY_LASTS_MS).toISOString()),
+          })}{" "}
+          {t("store.limit")}
+        </p>
+      </details>
     </>
   );
 };
@@ -89,7 +92,7 @@ export const StorageCard = () => {
     );
   };
   return (
-    <Card title={t("store.title")}>
+    <Card>
       <div className="stack-tight">
         {!canKeep ? (
           <p className={styles["warn"]}>{t("store.cannot")}</p>
@@ -122,7 +125,7 @@ export const StorageCard = () => {
           <Button
             look={day === undefined ? "primary" : "plain"}
             size="large"
-            isWide
+            isWide={day === undefined}
             icon={day === undefined ? <Download aria-hidden /> : <RotateCw aria-hidden />}
             isBusy={taking !== undefined}
             disabled={!hasSignal}

@@ -6,8 +6,6 @@ import { addressOf, call, newKey } from "../../api/client.ts";
 import { Button } from "../../components/button.tsx";
 import { lazyPart } from "../../components/lazy-part.tsx";
 import { ErrorState } from "../../components/states.tsx";
-import { useTimeZone } from "../../language/time-zone.ts";
-import { nowIn } from "../../language/wall-clock.ts";
 import type { KeptShot } from "./as-done.ts";
 import type { Shot } from "./camera/camera-dialog.tsx";
 import { useDocuments } from "./queries.ts";
@@ -87,7 +85,6 @@ export const Photos = ({
   readonly onShot: (shot: KeptShot) => void;
 }) => {
   const { t } = useTranslation(["shoeing", "offline"]);
-  const timeZone = useTimeZone();
   const documents = useDocuments(horseId);
   const [taking, setTaking] = useState<readonly PhotoView[]>();
   const [sending, setSending] = useState(0);
@@ -108,7 +105,7 @@ export const Photos = ({
         body: {
           ...newDocumentId(),
           kind: "photo",
-          takenAt: nowIn(timeZone),
+          takenAt: new Date().toISOString(),
           ...(view === null ? {} : { photoView: view }),
           ...(caption === "" ? {} : { caption: t("offline:camera.poor", { faults: caption }) }),
         },

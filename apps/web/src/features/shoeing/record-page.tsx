@@ -10,7 +10,7 @@ import { PageHeader } from "../../components/page-header.tsx";
 import { EmptyState, QueryView } from "../../components/states.tsx";
 import { useFormat } from "../../language/format.ts";
 import { useDeviceNames } from "../../parts/planner-figures.ts";
-import { useHorse, useShoeingRecords } from "./queries.ts";
+import { useDocuments, useHorse, useShoeingRecords } from "./queries.ts";
 import styles from "./shoeing.module.css";
 
 type Row = ShoeingRecord["comparison"][number];
@@ -169,13 +169,25 @@ const Done = ({ record }: { readonly record: ShoeingRecord }) => {
       {record.photoIds.length === 0 ? null : (
         <Card title={t("photos")}>
           <div className={styles["photos"]}>
-            {record.photoIds.map((documentId, index) => (
-              <img
-                key={documentId}
-                src={addressOf("readDocumentContent", { params: { documentId } })}
-                alt={t("photo", { number: index + 1 })}
-              />
-            ))}
+            {record.photoIds.map((documentId, index) =>
+              voices.has(documentId) ? (
+                // A person's own spoken words: there is no text of them to caption with.
+                // oxlint-disable-next-line jsx-a11y/media-has-caption
+                <audio
+                  key={documentId}
+                  controls
+                  preload="metadata"
+                  aria-label={t("spoken")}
+                  src={addressOf("readDocumentContent", { params: { documentId } })}
+                />
+              ) : (
+                <img
+                  key={documentId}
+                  src={addressOf("readDocumentContent", { params: { documentId } })}
+                  alt={t("photo", { number: index + 1 })}
+                />
+              ),
+            )}
           </div>
         </Card>
       )}

@@ -4,8 +4,6 @@ import { useTranslation } from "react-i18next";
 import { addressOf, call, newKey } from "../../api/client.ts";
 import { Button } from "../../components/button.tsx";
 import { ErrorState } from "../../components/states.tsx";
-import { useTimeZone } from "../../language/time-zone.ts";
-import { nowIn } from "../../language/wall-clock.ts";
 import styles from "./shoeing.module.css";
 
 /** What browsers record in, best first; each may be kept. */
@@ -23,7 +21,6 @@ export const VoiceNote = ({
   readonly onAdd: (documentId: string) => void;
 }) => {
   const { t } = useTranslation("offline");
-  const timeZone = useTimeZone();
   const recorder = useRef<MediaRecorder>(undefined);
   const [startedAtMs, setStartedAtMs] = useState<number>();
   const [seconds, setSeconds] = useState(0);
@@ -65,7 +62,7 @@ export const VoiceNote = ({
     const type = TYPES.find((one) => MediaRecorder.isTypeSupported(one));
     if (devices === undefined || type === undefined) throw new Error("no microphone");
     const stream = await devices.getUserMedia({ audio: true });
-    const takenAt = nowIn(timeZone);
+    const takenAt = new Date().toISOString();
     const parts: Blob[] = [];
     const made = new MediaRecorder(stream, { mimeType: type });
     made.addEventListener("dataavailable", ({ data }) => void parts.push(data));

@@ -146,7 +146,12 @@ export const cases = {
   file: "File",
   fileHint: "JPEG, PNG or PDF.",
   kind: "What it is",
-  kinds: { photo: "Photo", document: "Paper", "film picture": "Film picture" },
+  kinds: {
+    photo: "Photo",
+    document: "Paper",
+    "film picture": "Film picture",
+    "voice note": "Voice note",
+  },
   caption: "Caption",
   taken: "Taken",
   forOwner: "The owner may see it",

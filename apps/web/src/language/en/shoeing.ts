@@ -70,6 +70,7 @@ export const shoeing = {
     personToBook: "who finds a date",
   },
   kept: "Kept on this phone until it is sent.",
+  spoken: "Spoken note",
   records: "What was done before",
   noRecords: "Nothing recorded yet",
   doneAt: "Done",

@@ -142,6 +142,8 @@ export const CameraDialog = ({
   const [index, setIndex] = useState(0);
   const [showsGhost, setShowsGhost] = useState(true);
   const [poor, setPoor] = useState<Shot & { readonly tilt: number | null }>();
+  // One press takes one picture, also with a glove that trembles.
+  const [isJudging, setJudging] = useState(false);
   const view = views[index];
   const last = view === undefined ? undefined : lastOf(view);
   useEffect(() => {
@@ -171,7 +173,11 @@ export const CameraDialog = ({
   const shoot = () => {
     const element = video.current;
     if (element === null) return;
-    void judge(draw(element, element.videoWidth, element.videoHeight, LONGEST_SIDE_PX), tilt);
+    setJudging(true);
+    void judge(
+      draw(element, element.videoWidth, element.videoHeight, LONGEST_SIDE_PX),
+      tilt,
+    ).finally(() => setJudging(false));
   };
   const choose = ({ target }: ChangeEvent<HTMLInputElement>) => {
     const file = target.files?.[0];
@@ -271,7 +277,7 @@ export const CameraDialog = ({
                 type="button"
                 className={styles["shutter"]}
                 aria-label={t("camera.take")}
-                disabled={state !== "running"}
+                disabled={state !== "running" || isJudging}
                 onClick={shoot}
               >
                 <Camera aria-hidden />
