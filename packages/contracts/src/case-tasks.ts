@@ -61,7 +61,7 @@ export const finishCaseTask = operation({
     })
     .refine((input) => !input.setAside || input.outcome !== undefined, {
       message: "say why it is set aside",
-      path: ["outcome"],
+      path: ["setAside"],
     }),
   response: caseTask,
 });
