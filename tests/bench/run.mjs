@@ -1,7 +1,8 @@
-// `npm run bench [-- start size phone requests films fuzz medicine routing]`: figures, not verdicts. Nothing here passes or fails.
+// `npm run bench [-- start size phone requests films drag fuzz medicine routing]`: figures, not verdicts. Nothing here passes or fails.
 import { cpus } from "node:os";
 import { build, checkNode } from "../../apps/api/bin/build.mjs";
 import { bundleSizes } from "./bundle-sizes.mjs";
+import { filmDrag } from "./film-drag.mjs";
 import { filmFuzz } from "./film-fuzz.mjs";
 import { filmTimes } from "./film-times.mjs";
 import { medicineTimes } from "./medicine-times.mjs";
@@ -18,6 +19,7 @@ const parts = {
   routing: routingTimes,
   requests: requestRates,
   films: filmTimes,
+  drag: filmDrag,
   fuzz: filmFuzz,
 };
 

@@ -369,6 +369,19 @@ export const readSeries = operation({
     ),
     changes: z.array(comparison),
     findings: z.array(finding),
+    sides: z
+      .object({
+        left: z.object({ radiographId: id, takenAt: instant }),
+        right: z.object({ radiographId: id, takenAt: instant }),
+        differences: z.array(
+          comparison.omit({ fromRadiographId: true, toRadiographId: true }).extend({
+            leftValue: z.number().nullable(),
+            rightValue: z.number().nullable(),
+          }),
+        ),
+      })
+      .nullable()
+      .describe("right minus left of the newest measured side views of the pair"),
     literature: z.array(z.object({ text: z.string(), caution: z.string(), source })),
   }),
 });

@@ -13,6 +13,9 @@ export interface ChartPoint {
   readonly high?: number;
 }
 
+/** The letter by which a mark is named, beside the chart and in it. */
+export const markLetter = (index: number): string => String.fromCodePoint(65 + (index % 26));
+
 export interface ChartMark {
   readonly on: string;
   readonly label: string;
@@ -51,6 +54,7 @@ export const LineChart = ({
   low,
   high,
   marks = [],
+  namesMarks = true,
 }: {
   readonly title: string;
   readonly unit: string;
@@ -61,6 +65,8 @@ export const LineChart = ({
   readonly low?: number;
   readonly high?: number;
   readonly marks?: readonly ChartMark[];
+  /** False where the page says once for all its charts what the letters stand for. */
+  readonly namesMarks?: boolean;
 }) => {
   const [figure, width] = useWidth();
   const { t } = useTranslation();
@@ -93,7 +99,6 @@ export const LineChart = ({
     ...sorted.map((point) => at(point, point.high ?? point.value)),
     ...sorted.toReversed().map((point) => at(point, point.low ?? point.value)),
   ].join(" ");
-  const letter = (index: number) => String.fromCodePoint(65 + (index % 26));
   const dateTicks = (
     dateCount === 2 ? [firstDay, lastDay] : [firstDay, (firstDay + lastDay) / 2, lastDay]
   )
@@ -159,7 +164,7 @@ export const LineChart = ({
               r="8.5"
             />
             <text className={styles["letter"]} x={x(dayOf(mark.on))} y={BOX.top - 8.5}>
-              {letter(index)}
+              {markLetter(index)}
             </text>
           </g>
         ))}
@@ -192,11 +197,11 @@ export const LineChart = ({
           />
         ))}
       </svg>
-      {marks.length === 0 ? null : (
+      {marks.length === 0 || !namesMarks ? null : (
         <ul className={styles["marks"]}>
           {marks.map((mark, index) => (
             <li key={mark.on + mark.label}>
-              <b>{letter(index)}</b>
+              <b>{markLetter(index)}</b>
               {mark.label}
             </li>
           ))}

@@ -31,6 +31,15 @@ export const formatter = (locale: string, timeZone: string) => {
     day: "numeric",
     month: "short",
   });
+  // Making one costs more than using it a hundred times.
+  const byDigits = new Map<number, Intl.NumberFormat>();
+  const numberWith = (digits: number): Intl.NumberFormat => {
+    const known = byDigits.get(digits);
+    if (known !== undefined) return known;
+    const made = new Intl.NumberFormat(locale, { maximumFractionDigits: digits });
+    byDigits.set(digits, made);
+    return made;
+  };
   const relative = new Intl.RelativeTimeFormat(locale, { numeric: "auto" });
   return {
     /** `14 Oct 2026` from `YYYY-MM-DD`. */
@@ -56,8 +65,7 @@ export const formatter = (locale: string, timeZone: string) => {
       if (Math.abs(minutes) < 48 * 60) return relative.format(Math.round(minutes / 60), "hour");
       return relative.format(Math.round(minutes / 1440), "day");
     },
-    number: (value: number, digits = 1) =>
-      new Intl.NumberFormat(locale, { maximumFractionDigits: digits }).format(value),
+    number: (value: number, digits = 1) => numberWith(digits).format(value),
     list: (words: readonly string[]) => new Intl.ListFormat(locale).format(words),
     timeZone,
     locale,

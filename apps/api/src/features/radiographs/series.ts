@@ -1,10 +1,14 @@
 import type { RadiographView, readSeries } from "@heelward/contracts";
 import {
+  compareFeet,
   compareFilms,
   definitionOf,
   detectSinking,
+  footValueOf,
   heelRaiseFindings,
+  LATEROMEDIAL_DEFINITIONS,
   literatureStatements,
+  type SemByMeasure,
 } from "@heelward/domain/geometry";
 import type { z } from "zod";
 import type { Work } from "../../http/work.ts";
@@ -13,6 +17,48 @@ import { ownReadingErrors } from "./reading-figures.ts";
 import { animalOf, measuredFilms } from "./service.ts";
 
 type Foot = RadiographView["foot"];
+
+const PAIRS = { LF: ["LF", "RF"], RF: ["LF", "RF"], LH: ["LH", "RH"], RH: ["LH", "RH"] } as const;
+
+type Side = z.input<typeof readSeries.response>["sides"];
+
+/** Right minus left by the newest measured side view of each; null until both feet have one. */
+const sidesOf = async (
+  work: Work,
+  horseId: string,
+  foot: Foot,
+  study: SemByMeasure,
+): Promise<Side> => {
+  const films = (await measuredFilms(work, horseId)).filter(
+    (one) => one.row.view === "lateromedial",
+  );
+  const [left, right] = PAIRS[foot].map((side) => films.findLast((one) => one.row.foot === side));
+  if (left === undefined || right === undefined) return null;
+  const about = ({ row }: typeof left) => ({
+    radiographId: row.id,
+    takenAt: row.takenAt.toISOString(),
+  });
+  return {
+    left: about(left),
+    right: about(right),
+    differences: LATEROMEDIAL_DEFINITIONS.flatMap(({ key, label, unit }) => {
+      const [leftValue, rightValue] = [left, right].map((one) => footValueOf(one.measured, key));
+      if (leftValue === undefined || rightValue === undefined) return [];
+      const one = compareFeet(key, left.measured, right.measured, study);
+      return [
+        {
+          ...one,
+          interval95: one.interval95 === null ? null : { ...one.interval95 },
+          findings: [...one.findings],
+          label,
+          unit,
+          leftValue,
+          rightValue,
+        },
+      ];
+    }),
+  };
+};
 
 /** Each measure from film to film: what changed for real, and what lies within error. */
 export const series = async (
@@ -59,6 +105,7 @@ export const series = async (
         study,
       ),
     ],
+    sides: await sidesOf(work, found.horse.id, foot, study),
     literature:
       newest === undefined
         ? []

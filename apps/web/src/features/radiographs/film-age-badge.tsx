@@ -3,7 +3,7 @@ import { FileClock } from "lucide-react";
 import { useTranslation } from "react-i18next";
 import { Badge } from "../../components/badges.tsx";
 
-const TONES = { amber: "soon", red: "now" } as const;
+const TONES = { amber: "today", red: "now" } as const;
 
 /** Says when the foot may have outgrown its film; nothing while the film is fresh. */
 export const FilmAgeBadge = ({ film }: { readonly film: RadiographView }) => {

@@ -1,4 +1,5 @@
 import { useQuery } from "@tanstack/react-query";
+import { useIsRole } from "../../app/current-session.tsx";
 import { read } from "../../api/use-call.ts";
 
 export type Foot = "LF" | "RF" | "LH" | "RH";
@@ -32,6 +33,16 @@ export const useStudy = () => useQuery(read("readRepeatReadingStudy", {}));
 
 /** The horse of a film: its kind decides which published figures apply. */
 export const useHorse = (horseId: string) => useQuery(read("readHorse", { params: { horseId } }));
+
+/** Courses of medicine, for those who may read them. */
+export const useCourses = (horseId: string | undefined) => {
+  const mayRead = useIsRole("vet", "manager");
+  return useQuery({
+    ...read("listCourses", { params: { horseId: horseId ?? "" }, query: { limit: 100 } }),
+    enabled: mayRead && horseId !== undefined,
+    retry: false,
+  });
+};
 
 /** What was done to the feet, to be marked in the charts. */
 export const useShoeing = (horseId: string | undefined) =>

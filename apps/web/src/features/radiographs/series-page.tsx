@@ -8,17 +8,20 @@ import { Button } from "../../components/button.tsx";
 import { Card } from "../../components/card.tsx";
 import { ChoiceField } from "../../components/field.tsx";
 import { Findings, SourceNote } from "../../components/findings.tsx";
-import { type ChartMark, LineChart } from "../../components/line-chart.tsx";
+import { Rows } from "../../components/data-list.tsx";
+import { type ChartMark, LineChart, markLetter } from "../../components/line-chart.tsx";
 import { Link } from "../../components/link.tsx";
 import { PageHeader } from "../../components/page-header.tsx";
 import { EmptyState, QueryView } from "../../components/states.tsx";
 import { useFormat } from "../../language/format.ts";
 import { VerdictBadge } from "./compare/changes-table.tsx";
-import { type Foot, useCase, useSeries, useShoeing } from "./queries.ts";
+import { type Foot, useCase, useSeries } from "./queries.ts";
+import { useChartMarks } from "./use-chart-marks.ts";
 import { signed } from "./workbench/measure-film.ts";
 import { digitsOf, UNITS } from "./workbench/measures-panel.tsx";
 import styles from "./series.module.css";
 
+const UNIT_WORDS: Readonly<Record<string, string>> = { mm: " mm", deg: "°", "%": " %" };
 const FEET: readonly Foot[] = ["LF", "RF", "LH", "RH"];
 const MAIN = [
   "palmarAngleFoot",
@@ -85,6 +88,7 @@ const MeasureChart = ({
         points={points}
         target={target}
         marks={marks}
+        namesMarks={false}
       />
       {last === undefined ? null : (
         <p className="row small">
@@ -100,6 +104,75 @@ const MeasureChart = ({
         </p>
       )}
     </li>
+  );
+};
+
+/** What the letters in the charts stand for, once for all of them. */
+const MarksLegend = ({ marks }: { readonly marks: readonly ChartMark[] }) => {
+  const { t } = useTranslation("radiographs");
+  const format = useFormat();
+  if (marks.length === 0) return null;
+  return (
+    <details className={styles["legend"]}>
+      <summary>{t("marked", { count: marks.length })}</summary>
+      <ul>
+        {marks.map((mark, index) => (
+          <li key={mark.on + mark.label}>
+            <b>{markLetter(index)}</b> {format.date(mark.on)}: {mark.label}
+          </li>
+        ))}
+      </ul>
+    </details>
+  );
+};
+
+/** Left and right beside each other, by the newest film of each. Some difference is common in sound animals. */
+const BothSides = ({ sides }: { readonly sides: NonNullable<SeriesView["sides"]> }) => {
+  const { t } = useTranslation("radiographs");
+  const format = useFormat();
+  const say = (value: number | null, unit: string) =>
+    value === null
+      ? "–"
+      : `${format.number(value, unit === "ratio" ? 2 : 1)}${UNIT_WORDS[unit] ?? ""}`;
+  return (
+    <Card title={t("sides.title")} isFlush>
+      <p className={`${styles["lead"] ?? ""} quiet small`}>
+        {t("sides.lead", {
+          left: format.day(sides.left.takenAt),
+          right: format.day(sides.right.takenAt),
+        })}
+      </p>
+      <Rows
+        label={t("sides.title")}
+        rows={sides.differences.filter((one) => MAIN.includes(one.key))}
+        keyOf={(one) => one.key}
+        columns={[
+          {
+            key: "measure",
+            label: t("measure"),
+            cell: (one) => <strong>{one.label}</strong>,
+            hideLabelOnPhone: true,
+          },
+          { key: "left", label: t("sides.left"), cell: (one) => say(one.leftValue, one.unit) },
+          { key: "right", label: t("sides.right"), cell: (one) => say(one.rightValue, one.unit) },
+          {
+            key: "difference",
+            label: t("sides.difference"),
+            cell: (one) =>
+              one.difference === null ? (
+                one.text
+              ) : (
+                <>
+                  {signed(one.difference, 1, format.number)}
+                  {UNIT_WORDS[one.unit] ?? ""}{" "}
+                  <span className="quiet small">± {say(one.smallestRealChange, one.unit)}</span>
+                </>
+              ),
+          },
+          { key: "verdict", label: "", cell: (one) => <VerdictBadge verdict={one.verdict} /> },
+        ]}
+      />
+    </Card>
   );
 };
 
@@ -165,6 +238,7 @@ const Series = ({
           </Link>
         ))}
       </p>
+      <MarksLegend marks={marks.filter((mark) => mark.on >= start)} />
       <ul className={styles["charts"]}>
         {measures.map((measure) => (
           <MeasureChart
@@ -181,6 +255,7 @@ const Series = ({
           {showsAll ? t("mainMeasures") : t("allMeasures")}
         </Button>
       </div>
+      {series.sides === null ? null : <BothSides sides={series.sides} />}
       <Literature items={series.literature} />
     </div>
   );
@@ -191,15 +266,10 @@ export const SeriesPage = () => {
   const { t } = useTranslation(["radiographs", "common"]);
   const caseId = useParam("caseId");
   const { get, set } = useSearchState();
-  const format = useFormat();
   const found = useCase(caseId);
-  const shoeing = useShoeing(found.data?.horse.id);
   const foot = FEET.find((one) => one === get("foot")) ?? "LF";
   const series = useSeries(caseId, foot);
-  const marks = (shoeing.data?.items ?? []).map((record) => ({
-    on: localDateOf(Date.parse(record.doneAt), format.timeZone),
-    label: t("doneBy", { name: record.farrier.name }),
-  }));
+  const marks = useChartMarks(found.data?.horse.id, caseId, foot);
   return (
     <>
       <PageHeader

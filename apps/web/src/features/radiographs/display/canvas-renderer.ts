@@ -1,7 +1,7 @@
 import { windowTable } from "@heelward/radiograph/display";
 import type { FilmWindow } from "@heelward/radiograph/film";
 import { levelFor, type Level } from "./pyramid.ts";
-import type { Renderer, Scene } from "./renderer.ts";
+import { isSameFilm, type Loupe, type Renderer, type Scene } from "./scene.ts";
 
 const BACK = "#0e0d0c";
 
@@ -34,6 +34,7 @@ export const canvasRenderer = (
   const context = canvas.getContext("2d", { alpha: false });
   const sheets = new Map<number, OffscreenCanvas>();
   let shown = "";
+  let drawn: Scene | undefined;
   const sheetFor = (index: number, scene: Scene): OffscreenCanvas | undefined => {
     const look = `${JSON.stringify(scene.window)}${String(scene.isInverted)}`;
     if (look !== shown) sheets.clear();
@@ -64,22 +65,39 @@ export const canvasRenderer = (
     draw: (scene, size, density) => {
       if (context === null) return;
       const [width, height] = [Math.round(size.width * density), Math.round(size.height * density)];
-      if (canvas.width !== width) canvas.width = width;
-      if (canvas.height !== height) canvas.height = height;
+      const isSameSize = canvas.width === width && canvas.height === height;
+      if (!isSameSize) {
+        canvas.width = width;
+        canvas.height = height;
+      }
       context.fillStyle = BACK;
-      context.fillRect(0, 0, width, height);
-      pass(scene, density);
       const { loupe } = scene;
-      if (loupe === undefined) return;
-      const side = loupe.size * density;
-      context.save();
-      context.beginPath();
-      context.rect(loupe.x * density, loupe.y * density, side, side);
-      context.clip();
-      context.fillRect(loupe.x * density, loupe.y * density, side, side);
-      context.translate(loupe.x * density, loupe.y * density);
-      pass({ ...scene, view: loupe.view }, density);
-      context.restore();
+      const film = () => {
+        context.fillRect(0, 0, width, height);
+        pass(scene, density);
+      };
+      const inBox = ({ x, y, size: side }: Loupe, act: () => void) => {
+        context.save();
+        context.beginPath();
+        context.rect(x * density, y * density, side * density, side * density);
+        context.clip();
+        act();
+        context.restore();
+      };
+      // While a mark is dragged only the loupe is drawn again; the film stays.
+      if (!isSameSize || !isSameFilm(drawn, scene)) film();
+      else if (
+        drawn?.loupe !== undefined &&
+        (drawn.loupe.x !== loupe?.x || drawn.loupe.y !== loupe.y)
+      )
+        inBox(drawn.loupe, film);
+      if (loupe !== undefined)
+        inBox(loupe, () => {
+          context.fillRect(0, 0, width, height);
+          context.translate(loupe.x * density, loupe.y * density);
+          pass({ ...scene, view: loupe.view }, density);
+        });
+      drawn = scene;
     },
     dispose: () => sheets.clear(),
   };

@@ -2,7 +2,8 @@ import type { Film } from "@heelward/radiograph/film";
 import { useEffect, useLayoutEffect, useRef, useState } from "react";
 import type { Size } from "../workbench/machine/viewport.ts";
 import styles from "./film.module.css";
-import { createRenderer, type Renderer, type Scene } from "./renderer.ts";
+import { createRenderer } from "./renderer.ts";
+import type { Renderer, Scene } from "./scene.ts";
 
 /** A film drawn at a place and with a brightness; redrawn at most once per frame. */
 export const FilmCanvas = ({

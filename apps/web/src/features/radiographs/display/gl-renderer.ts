@@ -1,5 +1,5 @@
 import { levelFor, type Level } from "./pyramid.ts";
-import type { Renderer, Scene } from "./renderer.ts";
+import { isSameFilm, type Loupe, type Renderer, type Scene } from "./scene.ts";
 
 const VERTEX = `#version 300 es
 void main() {
@@ -103,7 +103,12 @@ export const glRenderer = (
 ): Renderer | undefined => {
   const [full] = levels;
   if (full === undefined || Math.max(full.width, full.height) > largestTexture()) return undefined;
-  const gl = canvas.getContext("webgl2", { antialias: false, alpha: false });
+  const gl = canvas.getContext("webgl2", {
+    antialias: false,
+    alpha: false,
+    // While a mark is dragged only the loupe is drawn again; the film stays.
+    preserveDrawingBuffer: true,
+  });
   const program = gl === null ? undefined : compile(gl);
   if (gl === null || program === undefined) return undefined;
   const texture = upload(gl, levels);
@@ -141,28 +146,45 @@ export const glRenderer = (
     );
     gl.drawArrays(gl.TRIANGLES, 0, 3);
   };
+  let drawn: Scene | undefined;
+  const boxOf = (loupe: Loupe, density: number) => {
+    const side = Math.round(loupe.size * density);
+    return {
+      x: Math.round(loupe.x * density),
+      y: Math.round(loupe.y * density),
+      width: side,
+      height: side,
+    };
+  };
+  /** Draws inside one box only. */
+  const inBox = (loupe: Loupe, density: number, act: (box: ReturnType<typeof boxOf>) => void) => {
+    const box = boxOf(loupe, density);
+    gl.enable(gl.SCISSOR_TEST);
+    gl.scissor(box.x, canvas.height - box.y - box.height, box.width, box.height);
+    act(box);
+    gl.disable(gl.SCISSOR_TEST);
+  };
   return {
     kind: "gl",
     draw: (scene, size, density) => {
       if (gl.isContextLost()) return;
       const [width, height] = [Math.round(size.width * density), Math.round(size.height * density)];
-      if (canvas.width !== width) canvas.width = width;
-      if (canvas.height !== height) canvas.height = height;
-      gl.disable(gl.SCISSOR_TEST);
-      pass(scene, { x: 0, y: 0, width, height }, density);
+      const isSameSize = canvas.width === width && canvas.height === height;
+      if (!isSameSize) {
+        canvas.width = width;
+        canvas.height = height;
+      }
+      const whole = { x: 0, y: 0, width, height };
       const { loupe } = scene;
-      if (loupe === undefined) return;
-      const side = Math.round(loupe.size * density);
-      const box = {
-        x: Math.round(loupe.x * density),
-        y: Math.round(loupe.y * density),
-        width: side,
-        height: side,
-      };
-      gl.enable(gl.SCISSOR_TEST);
-      gl.scissor(box.x, height - box.y - side, side, side);
-      pass({ ...scene, view: loupe.view }, box, density);
-      gl.disable(gl.SCISSOR_TEST);
+      if (!isSameSize || !isSameFilm(drawn, scene)) pass(scene, whole, density);
+      else if (
+        drawn?.loupe !== undefined &&
+        (drawn.loupe.x !== loupe?.x || drawn.loupe.y !== loupe.y)
+      )
+        inBox(drawn.loupe, density, () => pass(scene, whole, density));
+      if (loupe !== undefined)
+        inBox(loupe, density, (box) => pass({ ...scene, view: loupe.view }, box, density));
+      drawn = scene;
     },
     dispose: () => {
       gl.deleteTexture(texture);

@@ -1,3 +1,4 @@
+import { memo, useState } from "react";
 import type {
   FilmFigures,
   FilmOutline,
@@ -5,7 +6,6 @@ import type {
   RadiographView,
 } from "@heelward/contracts";
 import { Eraser, PencilLine, Scissors } from "lucide-react";
-import { useState } from "react";
 import { useTranslation } from "react-i18next";
 import { useWrite } from "../../../api/use-call.ts";
 import { useIsRole } from "../../../app/current-session.tsx";
@@ -96,66 +96,72 @@ const Drawn = ({
 };
 
 /** What is drawn on the film: trim line, device, note, and the outline of a dark shadow with its extent. */
-export const DrawingsCard = ({
-  radiograph,
-  set,
-  outlines,
-  drawing,
-  onEvent,
-  figures,
-}: {
-  readonly radiograph: RadiographView;
-  readonly set: LandmarkSetView | undefined;
-  readonly outlines: readonly FilmOutline[];
-  readonly drawing: Drawing | undefined;
-  readonly onEvent: (event: DrawingEvent) => void;
-  readonly figures: FilmFigures;
-}) => {
-  const { t } = useTranslation(["radiographs", "common"]);
-  const isVet = useIsRole("vet");
-  const isFarrier = useIsRole("farrier");
-  const mayDraw = isVet || isFarrier;
-  const kinds: readonly DrawnKind[] =
-    isVet && radiograph.view === "lateromedial" ? ["lucent line", ...LINES] : LINES;
-  return (
-    <Card title={t("draw.title")}>
-      {drawing === undefined ? (
-        <div className="stack">
-          {outlines.length === 0 ? (
-            <p className="quiet small">{t("draw.none")}</p>
-          ) : (
-            <ul>
-              {outlines.map((one) => (
-                <Drawn
-                  key={one.id}
-                  radiograph={radiograph}
-                  one={one}
-                  mayChange={isClosed(one.kind) ? isVet : mayDraw}
-                  onEvent={onEvent}
-                />
-              ))}
-            </ul>
-          )}
-          {mayDraw ? (
-            <div className="row">
-              {kinds.map((kind) => (
-                <Button key={kind} look="quiet" onClick={() => onEvent({ type: "begin", kind })}>
-                  <span className={styles["swatch"]} style={{ color: COLOURS[kind] }} aria-hidden />
-                  {t(`draw.kinds.${kind}`)}
-                </Button>
-              ))}
-            </div>
-          ) : null}
-        </div>
-      ) : (
-        <DrawingInHand
-          radiograph={radiograph}
-          set={set}
-          drawing={drawing}
-          onEvent={onEvent}
-          figures={figures}
-        />
-      )}
-    </Card>
-  );
-};
+export const DrawingsCard = memo(
+  ({
+    radiograph,
+    set,
+    outlines,
+    drawing,
+    onEvent,
+    figures,
+  }: {
+    readonly radiograph: RadiographView;
+    readonly set: LandmarkSetView | undefined;
+    readonly outlines: readonly FilmOutline[];
+    readonly drawing: Drawing | undefined;
+    readonly onEvent: (event: DrawingEvent) => void;
+    readonly figures: FilmFigures;
+  }) => {
+    const { t } = useTranslation(["radiographs", "common"]);
+    const isVet = useIsRole("vet");
+    const isFarrier = useIsRole("farrier");
+    const mayDraw = isVet || isFarrier;
+    const kinds: readonly DrawnKind[] =
+      isVet && radiograph.view === "lateromedial" ? ["lucent line", ...LINES] : LINES;
+    return (
+      <Card title={t("draw.title")}>
+        {drawing === undefined ? (
+          <div className="stack">
+            {outlines.length === 0 ? (
+              <p className="quiet small">{t("draw.none")}</p>
+            ) : (
+              <ul>
+                {outlines.map((one) => (
+                  <Drawn
+                    key={one.id}
+                    radiograph={radiograph}
+                    one={one}
+                    mayChange={isClosed(one.kind) ? isVet : mayDraw}
+                    onEvent={onEvent}
+                  />
+                ))}
+              </ul>
+            )}
+            {mayDraw ? (
+              <div className="row">
+                {kinds.map((kind) => (
+                  <Button key={kind} look="quiet" onClick={() => onEvent({ type: "begin", kind })}>
+                    <span
+                      className={styles["swatch"]}
+                      style={{ color: COLOURS[kind] }}
+                      aria-hidden
+                    />
+                    {t(`draw.kinds.${kind}`)}
+                  </Button>
+                ))}
+              </div>
+            ) : null}
+          </div>
+        ) : (
+          <DrawingInHand
+            radiograph={radiograph}
+            set={set}
+            drawing={drawing}
+            onEvent={onEvent}
+            figures={figures}
+          />
+        )}
+      </Card>
+    );
+  },
+);

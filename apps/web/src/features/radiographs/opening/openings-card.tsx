@@ -1,6 +1,6 @@
+import { memo, useState } from "react";
 import type { Procedure, RadiographView } from "@heelward/contracts";
 import { CircleCheck, CircleX, Hourglass, PenLine } from "lucide-react";
-import { useState } from "react";
 import { useTranslation } from "react-i18next";
 import { useIsRole } from "../../../app/current-session.tsx";
 import { Badge } from "../../../components/badges.tsx";
@@ -92,7 +92,7 @@ const Opening = ({ procedure }: { readonly procedure: Procedure }) => {
 };
 
 /** Drainages and resections that rest on this film: asked for by anyone on the case, ordered by a vet alone. */
-export const OpeningsCard = ({ radiograph }: { readonly radiograph: RadiographView }) => {
+export const OpeningsCard = memo(({ radiograph }: { readonly radiograph: RadiographView }) => {
   const { t } = useTranslation("radiographs");
   const procedures = useProcedures(radiograph.caseId);
   const items = (procedures.data?.items ?? []).filter((one) => one.radiographId === radiograph.id);
@@ -106,4 +106,4 @@ export const OpeningsCard = ({ radiograph }: { readonly radiograph: RadiographVi
       </ul>
     </Card>
   );
-};
+});

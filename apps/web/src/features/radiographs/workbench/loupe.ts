@@ -1,4 +1,4 @@
-import type { Loupe } from "../display/renderer.ts";
+import type { Loupe } from "../display/scene.ts";
 import type { Point } from "./machine/workbench.ts";
 import { type Size, toScreen, type Viewport } from "./machine/viewport.ts";
 

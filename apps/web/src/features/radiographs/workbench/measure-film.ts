@@ -32,7 +32,7 @@ export const measureFilm = (
 };
 
 const GROUPS: readonly (readonly [
-  "sole" | "wall" | "angles" | "toe" | "lever",
+  "sole" | "wall" | "angles" | "toe" | "lever" | "level" | "joint" | "soles" | "walls",
   readonly string[],
 ])[] = [
   [
@@ -64,6 +64,10 @@ const GROUPS: readonly (readonly [
   ],
   ["toe", ["breakoverDistance", "breakoverFromFrogTip", "toeLength", "toeHeight", "heelHeight"]],
   ["lever", ["leverArm", "foreProportion", "aftProportion", "bearingLength"]],
+  ["level", ["p3Tilt", "p3TiltForamina", "coronaryBandTilt"]],
+  ["joint", ["jointSpaceMedial", "jointSpaceLateral", "jointSpaceDifference"]],
+  ["soles", ["soleDepthMedial", "soleDepthLateral", "soleDepthDifference"]],
+  ["walls", ["wallDistanceMedial", "wallDistanceLateral", "wallDistanceDifference"]],
 ];
 
 export type MeasureGroup = (typeof GROUPS)[number][0] | "more";

@@ -1,5 +1,5 @@
+import { memo, useState } from "react";
 import type { Source } from "@heelward/domain/evidence";
-import { useState } from "react";
 import { useTranslation } from "react-i18next";
 import { SourceNote } from "../../../components/findings.tsx";
 import { MeasureValue } from "../../../components/measure-value.tsx";
@@ -74,64 +74,66 @@ const isWithoutScale = ({ missing, unit }: ShownMeasure): boolean =>
   unit === "mm" && (missing ?? "").includes("scale");
 
 /** Every measure with its error, its verdict, and on a tap what it is and where that comes from. */
-export const MeasuresPanel = ({
-  measures,
-  chosen,
-  onChoose,
-}: {
-  readonly measures: readonly ShownMeasure[];
-  readonly chosen: string | undefined;
-  readonly onChoose: (key: string | undefined) => void;
-}) => {
-  const { t } = useTranslation(["radiographs", "common"]);
-  const [showsAll, setShowsAll] = useState(false);
-  const known = measures.filter((one) => one.value !== null || isWithoutScale(one));
-  const shown = showsAll ? measures : known;
-  return (
-    <div className="stack-tight">
-      {known.length === 0 ? <p className="quiet small">{t("measuresFollow")}</p> : null}
-      {grouped(shown).map(({ group, items }) => (
-        <section key={group} aria-label={t(`groups.${group}`)}>
-          <h3 className={styles["group"]}>{t(`groups.${group}`)}</h3>
-          <ul className={styles["list"]}>
-            {items.map((measure) => {
-              const isOpen = measure.key === chosen;
-              return (
-                <li key={measure.key} className={styles["measure"]} data-measure={measure.key}>
-                  <button
-                    type="button"
-                    aria-expanded={isOpen}
-                    onClick={() => onChoose(isOpen ? undefined : measure.key)}
-                  >
-                    <span className={styles["name"]}>{measure.label}</span>
-                    {isWithoutScale(measure) ? (
-                      <span className={styles["noScale"]}>{t("noScale")}</span>
-                    ) : (
-                      <MeasureValue
-                        value={measure.value}
-                        uncertainty={halfInterval(measure.interval95)}
-                        unit={UNITS[measure.unit]}
-                        digits={digitsOf(measure.unit)}
-                        {...(measure.value === null || measure.verdict === "no reference"
-                          ? {}
-                          : { verdict: measure.verdict })}
-                      />
-                    )}
-                  </button>
-                  {isOpen ? <Detail measure={measure} /> : null}
-                </li>
-              );
-            })}
-          </ul>
-        </section>
-      ))}
-      {known.length < measures.length ? (
-        <button type="button" className={styles["all"]} onClick={() => setShowsAll(!showsAll)}>
-          {showsAll
-            ? t("hideMissing")
-            : t("showMissing", { count: measures.length - known.length })}
-        </button>
-      ) : null}
-    </div>
-  );
-};
+export const MeasuresPanel = memo(
+  ({
+    measures,
+    chosen,
+    onChoose,
+  }: {
+    readonly measures: readonly ShownMeasure[];
+    readonly chosen: string | undefined;
+    readonly onChoose: (key: string | undefined) => void;
+  }) => {
+    const { t } = useTranslation(["radiographs", "common"]);
+    const [showsAll, setShowsAll] = useState(false);
+    const known = measures.filter((one) => one.value !== null || isWithoutScale(one));
+    const shown = showsAll ? measures : known;
+    return (
+      <div className="stack-tight">
+        {known.length === 0 ? <p className="quiet small">{t("measuresFollow")}</p> : null}
+        {grouped(shown).map(({ group, items }) => (
+          <section key={group} aria-label={t(`groups.${group}`)}>
+            <h3 className={styles["group"]}>{t(`groups.${group}`)}</h3>
+            <ul className={styles["list"]}>
+              {items.map((measure) => {
+                const isOpen = measure.key === chosen;
+                return (
+                  <li key={measure.key} className={styles["measure"]} data-measure={measure.key}>
+                    <button
+                      type="button"
+                      aria-expanded={isOpen}
+                      onClick={() => onChoose(isOpen ? undefined : measure.key)}
+                    >
+                      <span className={styles["name"]}>{measure.label}</span>
+                      {isWithoutScale(measure) ? (
+                        <span className={styles["noScale"]}>{t("noScale")}</span>
+                      ) : (
+                        <MeasureValue
+                          value={measure.value}
+                          uncertainty={halfInterval(measure.interval95)}
+                          unit={UNITS[measure.unit]}
+                          digits={digitsOf(measure.unit)}
+                          {...(measure.value === null || measure.verdict === "no reference"
+                            ? {}
+                            : { verdict: measure.verdict })}
+                        />
+                      )}
+                    </button>
+                    {isOpen ? <Detail measure={measure} /> : null}
+                  </li>
+                );
+              })}
+            </ul>
+          </section>
+        ))}
+        {known.length < measures.length ? (
+          <button type="button" className={styles["all"]} onClick={() => setShowsAll(!showsAll)}>
+            {showsAll
+              ? t("hideMissing")
+              : t("showMissing", { count: measures.length - known.length })}
+          </button>
+        ) : null}
+      </div>
+    );
+  },
+);

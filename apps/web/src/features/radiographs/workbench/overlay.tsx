@@ -1,27 +1,16 @@
-import { articularCircle, constructionLines, type FilmView } from "@heelward/domain/geometry";
-import type { Loupe } from "../display/renderer.ts";
+import {
+  articularCircle,
+  constructionLines,
+  type FilmView,
+  frontConstructionLines,
+} from "@heelward/domain/geometry";
+import type { Loupe } from "../display/scene.ts";
 import { type Point, type Points, type Workbench } from "./machine/workbench.ts";
 import { type Size, toScreen, type Viewport } from "./machine/viewport.ts";
 import styles from "./overlay.module.css";
 
-const FRONT_LINES: readonly (readonly [string, string, string])[] = [
-  ["ground", "groundMedial", "groundLateral"],
-  ["p3Tilt", "p3MarginMedial", "p3MarginLateral"],
-  ["p3TiltForamina", "foramenMedial", "foramenLateral"],
-  ["coronaryBandTilt", "coronetMedial", "coronetLateral"],
-  ["jointSpaceMedial", "jointMedialUpper", "jointMedialLower"],
-  ["jointSpaceLateral", "jointLateralUpper", "jointLateralLower"],
-  ["wallDistanceMedial", "coronetMedial", "wallMedial"],
-  ["wallDistanceLateral", "coronetLateral", "wallLateral"],
-];
-
-const linesOf = (view: FilmView, points: Points) => {
-  if (view === "lateromedial") return constructionLines(points);
-  return FRONT_LINES.flatMap(([measure, a, b]) => {
-    const [from, to] = [points[a], points[b]];
-    return from === undefined || to === undefined ? [] : [{ measure, from, to }];
-  });
-};
+const linesOf = (view: FilmView, points: Points) =>
+  view === "lateromedial" ? constructionLines(points) : frontConstructionLines(points);
 
 const MEASURES_ON_LINE: Readonly<Record<string, string>> = {
   capsularRotation: "dorsalWallAngle",
@@ -193,7 +182,10 @@ export const Overlay = ({
         />
       ) : null}
       {loupe === undefined ? null : (
-        <g transform={`translate(${String(loupe.x)} ${String(loupe.y)})`}>
+        <g
+          data-loupe={loupe.view.zoom}
+          transform={`translate(${String(loupe.x)} ${String(loupe.y)})`}
+        >
           <rect className={styles["loupe"]} width={loupe.size} height={loupe.size} />
           <path
             className={styles["loupeCross"]}

@@ -6,7 +6,16 @@ import type {
 } from "@heelward/contracts";
 import type { AnimalKind } from "@heelward/domain/geometry";
 import type { Film } from "@heelward/radiograph/film";
-import { type ReactNode, useDeferredValue, useEffect, useMemo, useReducer, useState } from "react";
+import {
+  type ReactNode,
+  useCallback,
+  useDeferredValue,
+  useEffect,
+  useMemo,
+  useReducer,
+  useRef,
+  useState,
+} from "react";
 import { useTranslation } from "react-i18next";
 import { Card } from "../../../components/card.tsx";
 import { LeaveGuard } from "../../../parts/leave-guard.tsx";
@@ -100,13 +109,20 @@ export const FilmWorkbench = ({
     [radiograph, kind, points, figures],
   );
   const labels = useMemo(() => new Map(guides.map((one) => [one.key, one.label])), [guides]);
-  const handle = (event: WorkbenchEvent) => {
-    onEvent(event);
-    if (event.type === "choose" && event.key !== undefined) {
-      const at = state.points[event.key];
-      if (at !== undefined) stage.bring(at);
-    }
-  };
+  const { bring } = stage;
+  const held = useRef(state.points);
+  useEffect(() => {
+    held.current = state.points;
+  }, [state.points]);
+  const handle = useCallback(
+    (event: WorkbenchEvent) => {
+      onEvent(event);
+      if (event.type !== "choose" || event.key === undefined) return;
+      const at = held.current[event.key];
+      if (at !== undefined) bring(at);
+    },
+    [bring],
+  );
   const middle = { x: stage.size.width / 2, y: stage.size.height / 2 };
   return (
     <div className={styles["bench"]}>
@@ -169,7 +185,8 @@ export const FilmWorkbench = ({
               <LandmarkPanel
                 view={radiograph.view}
                 guides={guides}
-                points={state.points}
+                // Which are placed does not change while one is dragged; the rest of the page then stays still.
+                points={state.grab?.before ?? state.points}
                 active={state.active}
                 onEvent={handle}
               />
