@@ -334,7 +334,7 @@ describe("the real service behind the phone's own outbox and a bad line", () => 
   const noteOf = (entry: Entry, frozen: Frozen) => ({
     horseId: entry.lane,
     toRole: "vet",
-    situation: String(frozen.request.body["situation"]),
+    situation: frozen.request.body["situation"] as string,
     mustDo: "Read this",
   });
   const headersOf = (entry: Entry, frozen: Frozen, device: string) => ({

@@ -2,7 +2,7 @@ import { randomUUID } from "node:crypto";
 import { DateTime } from "luxon";
 import type { TestService } from "./service.ts";
 
-export const ZONE = "Europe/Dublin";
+const ZONE = "Europe/Dublin";
 
 /** A horse of the day with its signed and accepted plan. */
 export interface DayHorse {
@@ -45,7 +45,7 @@ const footPlan = (foot: "LF" | "RF", breakoverFromP3TipMm: number) => ({
 });
 
 /** Signs a plan behind the service: what it says is not what these tests are about. */
-export const putPlan = async (
+const putPlan = async (
   service: TestService,
   horse: Pick<DayHorse, "id" | "caseId">,
   number: number,

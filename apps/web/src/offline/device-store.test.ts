@@ -128,7 +128,9 @@ describe("the outbox on the phone", () => {
   it("has all of a write or none of it when the phone runs full in the middle", async () => {
     await store.changeOutbox(ME, (outbox) => write(outbox, written("k1")));
     const opened = await database.openDatabase();
-    const put = IDBObjectStore.prototype.put;
+    // Called with its own `this` below.
+    // oxlint-disable-next-line typescript/unbound-method
+    const { put } = IDBObjectStore.prototype;
     const full = vi.spyOn(IDBObjectStore.prototype, "put").mockImplementation(function (
       this: IDBObjectStore,
       value: unknown,

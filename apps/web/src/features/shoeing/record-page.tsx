@@ -77,6 +77,10 @@ const PlanBesideDone = ({ record }: { readonly record: ShoeingRecord }) => {
 const Done = ({ record }: { readonly record: ShoeingRecord }) => {
   const { t } = useTranslation(["shoeing", "common"]);
   const format = useFormat();
+  const documents = useDocuments(record.horseId);
+  const voices = new Set(
+    documents.data?.items.flatMap((one) => (one.kind === "voice note" ? [one.id] : [])),
+  );
   const device = useDeviceNames();
   const sore = (comfort: ShoeingRecord["comfortBefore"]) =>
     comfort?.obelGrade === undefined
