@@ -14,7 +14,10 @@ import styles from "./board-map.module.css";
 
 const FRAME = { width: 640, height: 460, edge: 64 };
 
-const lookOf = (resets: readonly Reset[]): "red" | "amber" | "unbooked" | "calm" => {
+/** The most pressing first. */
+const LOOKS = ["red", "amber", "unbooked", "calm"] as const;
+
+const lookOf = (resets: readonly Reset[]): (typeof LOOKS)[number] => {
   if (resets.some((reset) => reset.state === "red")) return "red";
   if (resets.some(isLate)) return "amber";
   return resets.some((reset) => !isBooked(reset) && reset.state !== "paused") ? "unbooked" : "calm";
@@ -28,7 +31,11 @@ export const BoardMap = ({ resets }: { readonly resets: readonly Reset[] }) => {
   const yards = known
     .map((yard) => ({ yard, here: resets.filter((reset) => reset.yard.id === yard.id) }))
     .filter(({ here }) => here.length > 0)
-    .toSorted((a, b) => b.here.filter(isLate).length - a.here.filter(isLate).length);
+    .toSorted(
+      (a, b) =>
+        LOOKS.indexOf(lookOf(a.here)) - LOOKS.indexOf(lookOf(b.here)) ||
+        b.here.length - a.here.length,
+    );
   if (yards.length === 0)
     return <EmptyState icon={<MapPinOff aria-hidden />} title={t("mapNone")} />;
   const map = plainMap(

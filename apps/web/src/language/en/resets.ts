@@ -186,7 +186,7 @@ export const resets = {
   earlier: "Week before",
   later: "Week after",
   thisWeek: "This week",
-  dragHint: "Drag a horse to another day to book or move it, or use its button on the board.",
+  dragHint: "Drag a horse to another day to book or move it, or press its button.",
   loadOf: "Open resets by farrier",
   loadLate: "Late",
   loadDue: "Due within a week",
