@@ -89,7 +89,7 @@ const stepsOf = async (person: TestPerson): Promise<readonly string[]> =>
     (item: { nextAction: { key: string } }) => item.nextAction.key,
   );
 
-describe("a plan the farrier declines (row 23)", () => {
+describe("a plan the farrier declines", () => {
   it("is an answer with its reason: the vet has a note and a joint visit to plan within the minute", async () => {
     const plan = await signedPlan(false, service.vet);
     expect(
@@ -119,7 +119,7 @@ describe("a plan the farrier declines (row 23)", () => {
   });
 });
 
-describe("who sees what (row 71)", () => {
+describe("who sees what", () => {
   it("tells the farrier the names of medicines and no dose, and the carer nothing of another yard", async () => {
     const far = await service.query(
       "INSERT INTO yards (practice_id, id, name, lat, lon, time_zone) VALUES ($1, gen_random_uuid(), 'Far Yard', 53.3, -9.1, 'Europe/Dublin') RETURNING id",
@@ -143,7 +143,7 @@ describe("who sees what (row 71)", () => {
   });
 });
 
-describe("a plan the farrier does not answer (row 22)", () => {
+describe("a plan the farrier does not answer", () => {
   /** Steps of a manager who signs in now: earlier sessions end while the clock runs. */
   const managersSteps = async (name: string) => stepsOf(await service.personWith("manager", name));
 

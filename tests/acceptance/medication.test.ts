@@ -44,7 +44,7 @@ const check = (horseId: string, fiveSignScore: number, examinedAt: string) =>
   });
 
 describe("doses", () => {
-  it("41: a tape shows its low end, 428 kg down to 393 (Utrecht weigh-tape study: ponies over 100 cm −1.64 %, SD 4.64)", async () => {
+  it("a tape shows its low end, 428 kg down to 393 (Utrecht weigh-tape study: ponies over 100 cm −1.64 %, SD 4.64)", async () => {
     const horse = await addAnimal(service, { name: "Tape", heightCm: 148 });
     const weighed = await team.carer.send("post", `/horses/${horse}/weighings`, {
       method: "tape",
@@ -55,7 +55,7 @@ describe("doses", () => {
     expect(Math.round(weighed.body.lowKg)).toBe(393);
   });
 
-  it("43: 1,150 mg by vein and 500 mg by mouth within 24 h at 262 kg are 6.3 mg/kg and refused for a pony (UK label: 4.4 mg/kg a day)", async () => {
+  it("1,150 mg by vein and 500 mg by mouth within 24 h at 262 kg are 6.3 mg/kg and refused for a pony (UK label: 4.4 mg/kg a day)", async () => {
     const horse = await addAnimal(service, { name: "Stack", type: "pony", heightCm: 120 });
     await weighedBefore(service, horse, 262, "2026-10-13T08:00:00+01:00");
     const give = (route: string, doseMg: number, more: object = {}) =>
@@ -76,7 +76,7 @@ describe("doses", () => {
     expect(kept.body.items).toHaveLength(1);
   });
 
-  it("44: 1.5 g of suxibuzone twice a day in 500 kg counts as 4.22 mg/kg of phenylbutazone: five days pass, the sixth is refused (molar mass 308.4 / 438.5; UK labels)", async () => {
+  it("1.5 g of suxibuzone twice a day in 500 kg counts as 4.22 mg/kg of phenylbutazone: five days pass, the sixth is refused (molar mass 308.4 / 438.5; UK labels)", async () => {
     const horse = await addAnimal(service, { name: "Suxi" });
     await weighedBefore(service, horse, 500, "2026-10-13T08:00:00+01:00");
     const ask = (toDay: number) =>
@@ -96,7 +96,7 @@ describe("doses", () => {
     expect(JSON.stringify(six.body.findings)).toContain("4.22");
   });
 
-  it("49: a dose three hours late shows late, and a second tap from a phone that was offline asks and never counts twice (house rule)", async () => {
+  it("a dose three hours late shows late, and a second tap from a phone that was offline asks and never counts twice (house rule)", async () => {
     const horse = await addAnimal(service, { name: "Late" });
     await weighedBefore(service, horse, 500, "2026-10-13T08:00:00+01:00");
     const course = await signedCourse(
@@ -127,7 +127,7 @@ describe("doses", () => {
 });
 
 describe("blood", () => {
-  it("48: at 14 days a task for albumin and creatinine opens, and 31, 28, 27 g/L draws a falling flag (house interval; labels ask for baseline and periodic tests)", async () => {
+  it("at 14 days a task for albumin and creatinine opens, and 31, 28, 27 g/L draws a falling flag (house interval; labels ask for baseline and periodic tests)", async () => {
     const horse = await addAnimal(service, { name: "Blood" });
     await weighedBefore(service, horse, 500, "2026-10-13T08:00:00+01:00");
     const course = await signedCourse(
@@ -158,7 +158,7 @@ describe("blood", () => {
     });
   });
 
-  it("52: the same ACTH reads otherwise in May and in September, and a foreign method shows no band (Equine endocrinology group table, from memory)", async () => {
+  it("the same ACTH reads otherwise in May and in September, and a foreign method shows no band (Equine endocrinology group table, from memory)", async () => {
     const horse = await addAnimal(service, { name: "Season" });
     const acth = (takenOn: string, more: object = {}) =>
       enterResult(team.vet, horse, {
@@ -182,7 +182,7 @@ describe("blood", () => {
     expect(own).toMatchObject({ reading: "above the cut-off", reference: { low: 47, high: 47 } });
   });
 
-  it("52: a sugar test is read at its own minutes and cut-off, TRH at exactly 10 minutes and not in autumn (5-Minute Consult 3rd ed.; Equine endocrinology group)", async () => {
+  it("a sugar test is read at its own minutes and cut-off, TRH at exactly 10 minutes and not in autumn (5-Minute Consult 3rd ed.; Equine endocrinology group)", async () => {
     const horse = await addAnimal(service, { name: "Syrup" });
     const insulin = (value: number, protocol: string, minute: number) =>
       enterResult(team.vet, horse, {
@@ -223,7 +223,7 @@ describe("blood", () => {
 });
 
 describe("hormones", () => {
-  it("53: a pergolide change opens a blood task in 4 to 6 weeks; above 4 µg/kg asks for the clinical lead (UK and EU data sheets; 21 CFR 520.1705)", async () => {
+  it("a pergolide change opens a blood task in 4 to 6 weeks; above 4 µg/kg asks for the clinical lead (UK and EU data sheets; 21 CFR 520.1705)", async () => {
     const horse = await addAnimal(service, { name: "Pergolide" });
     await weighedBefore(service, horse, 500, "2026-10-13T08:00:00+01:00");
     const course = await signedCourse(
@@ -251,7 +251,7 @@ describe("hormones", () => {
     expect((await plan(5.5)).body.needs).toBe("refused");
   });
 
-  it("54: an SGLT2 inhibitor's own recheck day becomes a task (Vet Record 2024;195:253)", async () => {
+  it("an SGLT2 inhibitor's own recheck day becomes a task (Vet Record 2024;195:253)", async () => {
     const horse = await addAnimal(service, { name: "Gliflozin" });
     await weighedBefore(service, horse, 500, "2026-10-13T08:00:00+01:00");
     for (const [test, value, unit] of [
@@ -295,7 +295,7 @@ describe("hormones", () => {
     ).toEqual(expect.arrayContaining(["triglycerides", "creatinine"]));
   });
 
-  it("55: a steroid in a horse with high insulin asks for a reason and opens a 14-day watch (2023 ACVIM abstract on dexamethasone and insulin; 14 days: house rule)", async () => {
+  it("a steroid in a horse with high insulin asks for a reason and opens a 14-day watch (2023 ACVIM abstract on dexamethasone and insulin; 14 days: house rule)", async () => {
     const horse = await addAnimal(service, { name: "Steroid" });
     await enterResult(team.vet, horse, {
       takenOn: TODAY,
@@ -332,7 +332,7 @@ describe("hormones", () => {
     ).toHaveLength(1);
   });
 
-  it("82: the first of August opens an ACTH task for every PPID horse, and an ACTH result closes it (seasonal rise: PubMed 40749730)", async () => {
+  it("the first of August opens an ACTH task for every PPID horse, and an ACTH result closes it (seasonal rise: PubMed 40749730)", async () => {
     const ppid = await Promise.all(["Ash", "Birch"].map((name) => addAnimal(service, { name })));
     const sound = await addAnimal(service, { name: "Cedar" });
     await service.query("UPDATE horses SET conditions = '{PPID}' WHERE id = ANY ($1)", [ppid]);
@@ -364,7 +364,7 @@ describe("hormones", () => {
 });
 
 describe("recovery", () => {
-  it("56: two points up within 24 hours on the five-sign score tell the vet (house rule on a 12-point scale)", async () => {
+  it("two points up within 24 hours on the five-sign score tell the vet (house rule on a 12-point scale)", async () => {
     const horse = await addAnimal(service, { name: "Score" });
     await openCase(horse);
     expect((await check(horse, 3, "2026-10-14T09:00:00+01:00")).status).toBe(201);
@@ -375,7 +375,7 @@ describe("recovery", () => {
     );
   });
 
-  it("57: one red flag from the yard holds what runs and stands first on the vet's queue", async () => {
+  it("one red flag from the yard holds what runs and stands first on the vet's queue", async () => {
     const horse = await addAnimal(service, { name: "Flag" });
     await weighedBefore(service, horse, 500, "2026-10-13T08:00:00+01:00");
     await openCase(horse);
@@ -398,7 +398,7 @@ describe("recovery", () => {
     expect(items.slice(0, flags.length)).toEqual(flags);
   });
 
-  it("58: scores that fall too slowly ask for a rethink on day 14, not on day 13 (median 8 to 0 by day 25, one case in four slow)", async () => {
+  it("scores that fall too slowly ask for a rethink on day 14, not on day 13 (median 8 to 0 by day 25, one case in four slow)", async () => {
     const horse = await addAnimal(service, { name: "Slow" });
     const caseId = await openCase(horse);
     const score = (day: number, value: number) =>
@@ -432,7 +432,7 @@ describe("recovery", () => {
     ).toBe(true);
   });
 
-  it("60: the ice log shows a gap over two hours, the hours of the last 24 and a hoof that was not cold (Kullmann et al. 2014; hoof under 10 °C)", async () => {
+  it("the ice log shows a gap over two hours, the hours of the last 24 and a hoof that was not cold (Kullmann et al. 2014; hoof under 10 °C)", async () => {
     const horse = await addAnimal(service, { name: "Ice" });
     const ice = (fromAt: string, toAt: string, more: object = {}) =>
       team.carer.send("post", `/horses/${horse}/ice-entries`, {
@@ -462,7 +462,7 @@ describe("recovery", () => {
     expect(log.warmReadings).toHaveLength(1);
   });
 
-  it("63: 262 kg at 1.5 % gives 4.6 kg as fed at 85 % dry; never under 1 %, no grass in the active phase (restriction trial 2010)", async () => {
+  it("262 kg at 1.5 % gives 4.6 kg as fed at 85 % dry; never under 1 %, no grass in the active phase (restriction trial 2010)", async () => {
     const pony = await addAnimal(service, { name: "Hay", type: "pony", heightCm: 120 });
     await weighedBefore(service, pony, 262, "2026-10-13T08:00:00+01:00");
     await openCase(pony);
@@ -512,7 +512,7 @@ describe("recovery", () => {
     ).toEqual([{ n: 1 }]);
   });
 
-  it("64: 0.6 % a week lies inside the band, and 438 to 385 kg, −12.1 %, shows red (0.5 to 1 % a week: trade press; 10 % holds doses: house rule)", async () => {
+  it("0.6 % a week lies inside the band, and 438 to 385 kg, −12.1 %, shows red (0.5 to 1 % a week: trade press; 10 % holds doses: house rule)", async () => {
     const mare = await addAnimal(service, { name: "Tansy", heightCm: 148 });
     await weighedBefore(service, mare, 438, "2026-05-11T08:00:00+01:00");
     await weighedBefore(service, mare, 385, "2026-09-14T08:00:00+01:00");
@@ -532,7 +532,7 @@ describe("recovery", () => {
     expect((await curve(slim)).points.at(-1).lossPercentPerWeek).toBeCloseTo(0.6, 6);
   });
 
-  it("65: one ladder lives at a time, days on painkillers and three days after do not count, and the yard may only step back (label: effect at least 3 days; house rule)", async () => {
+  it("one ladder lives at a time, days on painkillers and three days after do not count, and the yard may only step back (label: effect at least 3 days; house rule)", async () => {
     const horse = await addAnimal(service, { name: "Ladder" });
     await weighedBefore(service, horse, 500, "2026-10-13T08:00:00+01:00");
     await openCase(horse);
