@@ -103,7 +103,7 @@ export const FactorsCard = () => {
                       cell: (row) => (
                         <span className="quiet">
                           {row.lastUsedAt === null
-                            ? t("since", { when: format.shortDateTime(row.addedAt) })
+                            ? t("factorAdded", { when: format.shortDateTime(row.addedAt) })
                             : t("lastUsed", { when: format.relative(row.lastUsedAt) })}
                         </span>
                       ),

@@ -7,6 +7,7 @@ import { Card } from "../../components/card.tsx";
 import { Rows } from "../../components/data-list.tsx";
 import { ErrorState, QueryView } from "../../components/states.tsx";
 import { useFormat } from "../../language/format.ts";
+import { deviceName } from "./device-name.ts";
 
 /** Where the person is signed in, and how to end that. */
 export const SessionsCard = () => {
@@ -28,7 +29,11 @@ export const SessionsCard = () => {
                 key: "device",
                 label: t("device"),
                 hideLabelOnPhone: true,
-                cell: (row) => row.userAgent ?? t("unknownDevice"),
+                cell: (row) => (
+                  <span title={row.userAgent ?? undefined}>
+                    {row.userAgent === null ? t("unknownDevice") : deviceName(row.userAgent)}
+                  </span>
+                ),
               },
               {
                 key: "used",

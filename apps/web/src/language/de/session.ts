@@ -58,6 +58,7 @@ export const session: Words<"session"> = {
     "Noch keiner. Mit einer App oder einem Passkey öffnet ein gestohlenes Passwort allein nichts, und das Unterschreiben geht schneller.",
   factorName: "Name",
   factorKind: "Art",
+  factorAdded: "Hinzugefügt {{when}}",
   kindApp: "Authenticator-App",
   kindPasskey: "Passkey",
   removeFactor: "Entfernen",

@@ -56,6 +56,7 @@ export const session = {
     "None yet. With an app or a passkey a stolen password alone opens nothing, and signing is quicker.",
   factorName: "Name",
   factorKind: "Kind",
+  factorAdded: "Added {{when}}",
   kindApp: "Authenticator app",
   kindPasskey: "Passkey",
   removeFactor: "Remove",
