@@ -8,7 +8,7 @@ import { build } from "vite";
 import { root } from "../../apps/api/bin/build.mjs";
 import { signIn, startProcess, stopProcess, withDemo } from "./demo-service.mjs";
 
-const frames = 300;
+const frames = 120;
 const measured = 4000;
 const warmUp = 500;
 
