@@ -22,6 +22,8 @@ import * as session from "./session.ts";
 import * as work from "./work.ts";
 import * as yardDevices from "./yard-devices.ts";
 import * as preferences from "./preferences.ts";
+import * as watches from "./watches.ts";
+import * as learning from "./learning.ts";
 import * as yards from "./yards.ts";
 
 const isOperation = (value: unknown): value is Operation =>
@@ -38,6 +40,8 @@ export const OPERATIONS: readonly Operation[] = [
   secondFactors,
   yardDevices,
   preferences,
+  watches,
+  learning,
   yards,
   horses,
   cases,

@@ -34,6 +34,8 @@ import { rotaRoutes } from "./rota/routes.ts";
 import { caseTaskRoutes } from "./tasks/routes.ts";
 import { yardDeviceRoutes } from "./yarddevices/routes.ts";
 import { preferenceRoutes } from "./preferences/routes.ts";
+import { watchRoutes } from "./watches/routes.ts";
+import { learningRoutes } from "./learning/routes.ts";
 import { yardRoutes } from "./yards/routes.ts";
 
 /** Every feature, by the trade's word for it. */
@@ -71,6 +73,8 @@ export const registerFeatures = (app: FastifyInstance, dependencies: Dependencie
   planRoutes(app, dependencies);
   calendarRoutes(app, dependencies);
   portalRoutes(app, dependencies);
+  learningRoutes(app, dependencies);
+  watchRoutes(app, dependencies);
   preferenceRoutes(app, dependencies);
   yardDeviceRoutes(app, dependencies);
 };

@@ -127,13 +127,19 @@ const checkEntries = async (
       id: string;
       name: string;
       yardName: string;
-      caseId: string;
+      caseId: string | null;
       phase: Entry["phase"];
       openedAt: Date;
+      because: string | null;
     }[]
   >`
-    SELECT h.id, h.name, y.name AS "yardName", c.id AS "caseId", c.phase, c.opened_at AS "openedAt" FROM cases c JOIN horses h ON h.practice_id = c.practice_id AND h.id = c.horse_id
-    JOIN yards y ON y.practice_id = h.practice_id AND y.id = h.yard_id WHERE c.phase IN ('acute', 'subacute')`;
+    SELECT h.id, h.name, y.name AS "yardName", c.id AS "caseId", coalesce(c.phase, 'maintenance') AS phase,
+      CASE WHEN c.phase IN ('acute', 'subacute') THEN c.opened_at ELSE w.started_at END AS "openedAt", w.because
+    FROM horses h JOIN yards y ON y.practice_id = h.practice_id AND y.id = h.yard_id
+    LEFT JOIN cases c ON c.practice_id = h.practice_id AND c.horse_id = h.id AND c.phase <> 'closed'
+    LEFT JOIN LATERAL (SELECT o.started_at, o.because FROM limb_watches o WHERE o.practice_id = h.practice_id AND o.horse_id = h.id AND o.ended_at IS NULL
+      ORDER BY o.started_at LIMIT 1) w ON true
+    WHERE c.phase IN ('acute', 'subacute') OR w.started_at IS NOT NULL`;
   return horses.flatMap((one): Entry[] => {
     const last = checks.find((check) => check.horseId === one.id)?.lastCheckAt ?? one.openedAt;
     const dueAtMs = last.getTime() + CHECK_EVERY_HOURS * MS_PER_HOUR;
@@ -156,6 +162,7 @@ const checkEntries = async (
         caseId: one.caseId,
         yardName: one.yardName,
         title: "Yard check",
+        ...(one.because === null ? {} : { because: one.because }),
       },
     ];
   });

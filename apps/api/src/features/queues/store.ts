@@ -90,12 +90,10 @@ export const findOpenWork = (tx: Transaction, nowMs: number): Promise<OpenWork[]
   SELECT 'result unread', 'lab result', l.id, ${horse}, l.created_at, l.created_at + interval '24 hours', false, NULL, l.test || ' ' || l.value || ' ' || l.unit
   FROM lab_results l ${beside(Prisma.sql`l`)} WHERE l.read_at IS NULL`;
 
-/** The latest care check and examination of each horse with an open case. */
+/** The latest care check of each horse with an open case or a watch on a foot. */
 export const findLastChecks = (
   tx: Transaction,
-): Promise<
-  { horseId: string; lastCheckAt: Date | null; lastSeenAt: Date | null }[]
-> => tx.$queryRaw`
-  SELECT c.horse_id AS "horseId", (SELECT max(e.examined_at) FROM examinations e WHERE e.practice_id = c.practice_id AND e.horse_id = c.horse_id AND e.kind = 'care check') AS "lastCheckAt",
-    (SELECT max(e.examined_at) FROM examinations e WHERE e.practice_id = c.practice_id AND e.case_id = c.id AND e.kind = 'examination') AS "lastSeenAt"
-  FROM cases c WHERE c.phase IN ('acute', 'subacute', 'chronic active')`;
+): Promise<{ horseId: string; lastCheckAt: Date | null }[]> => tx.$queryRaw`
+  SELECT o.horse_id AS "horseId", (SELECT max(e.examined_at) FROM examinations e WHERE e.practice_id = o.practice_id AND e.horse_id = o.horse_id AND e.kind = 'care check') AS "lastCheckAt"
+  FROM (SELECT practice_id, horse_id FROM cases WHERE phase IN ('acute', 'subacute', 'chronic active')
+    UNION SELECT practice_id, horse_id FROM limb_watches WHERE ended_at IS NULL) o`;
