@@ -15,7 +15,7 @@ const scripts = [
   {
     title: "a month of 400 resets, 4 farriers, 30 days",
     script: "horizon.ts",
-    args: ["400", "4", "30", "25"],
+    args: ["400", "4", "30", "20"],
   },
 ];
 

@@ -64,7 +64,7 @@ export const forecastLimits = (
 };
 
 /** The days a reset is judged by: the practice's own where it has set one. */
-export const cycleSettings = ({ ownFigures }: Pick<ResetRow, "ownFigures">): CycleSettings => {
+const cycleSettings = ({ ownFigures }: Pick<ResetRow, "ownFigures">): CycleSettings => {
   const own = <N extends keyof CycleSettings>(name: N) => {
     const setting = CYCLE_SETTINGS[name];
     return { ...setting, value: ownFigures?.[setting.key] ?? setting.value };

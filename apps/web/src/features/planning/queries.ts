@@ -3,7 +3,6 @@ import type { Answer } from "../../api/operations.ts";
 import { read } from "../../api/use-call.ts";
 
 export type Plan = Answer<"readPlan">;
-export type PlanHead = Answer<"listPlans">["items"][number];
 export type Result = NonNullable<Plan["result"]>;
 export type PlanChoice = Result["choices"][number];
 

@@ -158,7 +158,7 @@ export const BookTogetherDialog = ({
           <>
             <div className="columns">
               <TextField
-                label={t("when")}
+                label={t("onDay")}
                 type="date"
                 min={todayIn(zone)}
                 value={draft.on}

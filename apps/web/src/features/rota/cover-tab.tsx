@@ -123,11 +123,13 @@ const Moves = ({
                   options={farriers.map((one) => ({ value: one.id, label: one.name }))}
                 />
                 {lacksOf(move, takes[move.resetId] ?? "").length === 0 ? null : (
-                  <Badge tone="today" icon={<TriangleAlert aria-hidden />}>
-                    {t("lacks", {
-                      skills: format.list(lacksOf(move, takes[move.resetId] ?? "")),
-                    })}
-                  </Badge>
+                  <div>
+                    <Badge tone="today" icon={<TriangleAlert aria-hidden />}>
+                      {t("lacks", {
+                        skills: format.list(lacksOf(move, takes[move.resetId] ?? "")),
+                      })}
+                    </Badge>
+                  </div>
                 )}
               </div>
             ),

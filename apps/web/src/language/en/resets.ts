@@ -17,6 +17,7 @@ export const resets = {
   togetherTitle_other: "Book {{count}} visits on one day",
   togetherText:
     "One after the other: horses at one yard without a gap, half an hour between yards. The day's route settles the order of driving.",
+  onDay: "Day",
   firstAt: "First visit at",
   eachFarrier: "each horse's own",
   togetherBlocked_one: "{{count}} visit is not allowed on this day and stays as it is.",
