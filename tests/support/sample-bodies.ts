@@ -45,6 +45,7 @@ const BODIES: Readonly<Record<string, Record<string, unknown>>> = {
   },
   changeSignInPolicy: { isSecondFactorRequired: false },
   confirmAppCode: { code: "123456" },
+  setPin: { pin: "7301" },
   acceptInvitation: { token: "t".repeat(43), password: "a long enough pass phrase" },
 };
 
