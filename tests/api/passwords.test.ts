@@ -56,6 +56,12 @@ describe("a password", () => {
     },
   );
 
+  it("is kept as argon2id with 19 MiB and two passes", async () => {
+    // source: OWASP Password Storage Cheat Sheet, first of the equivalent settings for argon2id.
+    const rows = await service.query("SELECT DISTINCT left(password_hash, 30) AS head FROM people");
+    expect(rows).toEqual([{ head: "$argon2id$v=19$m=19456,t=2,p=1" }]);
+  });
+
   it("is changed with the old one only; the other sessions end and the person is told", async () => {
     const person = await service.personWith("farrier", "Changing Farrier");
     const other = (await signIn(person.email)).body as { accessToken: string };

@@ -1,4 +1,4 @@
-// `npm run bench [-- start size phone requests films drag fuzz medicine routing]`: figures, not verdicts. Nothing here passes or fails.
+// `npm run bench [-- start size phone requests films drag fuzz medicine routing scan]`: figures, not verdicts. Nothing here passes or fails.
 import { cpus } from "node:os";
 import { build, checkNode } from "../../apps/api/bin/build.mjs";
 import { bundleSizes } from "./bundle-sizes.mjs";
@@ -9,6 +9,7 @@ import { medicineTimes } from "./medicine-times.mjs";
 import { phoneTimes } from "./phone-times.mjs";
 import { requestRates } from "./request-rates.mjs";
 import { routingTimes } from "./routing-times.mjs";
+import { scanners } from "./scanners.mjs";
 import { startTimes } from "./start-times.mjs";
 
 const parts = {
@@ -21,6 +22,7 @@ const parts = {
   films: filmTimes,
   drag: filmDrag,
   fuzz: filmFuzz,
+  scan: scanners,
 };
 
 checkNode();
