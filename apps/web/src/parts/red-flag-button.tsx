@@ -67,7 +67,7 @@ export const RedFlagButton = ({
       <a className={styles["button"]} href={telHref(number)} onClick={press}>
         <Siren aria-hidden />
         <span>
-          {t("red.button", { number })}
+          {t("red.button", { number: number.replaceAll(" ", "\u00a0") })}
           <small>{t("red.hint")}</small>
         </span>
       </a>

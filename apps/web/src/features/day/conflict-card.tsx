@@ -35,7 +35,7 @@ const VisitFacts = ({ visit }: { readonly visit: Visit }) => {
           (foot) =>
             [
               t(`common:foot.${foot.foot}`),
-              `${format.number(foot.breakoverAfterMm)} mm · ${t("conflict.heel")} ${format.number(foot.heelRemovedMm)} mm · ${findShoe(foot.shoe)?.name ?? foot.shoe}`,
+              `${t("conflict.breakover")} ${format.number(foot.breakoverAfterMm)} mm · ${t("conflict.heel")} ${format.number(foot.heelRemovedMm)} mm · ${findShoe(foot.shoe)?.name ?? foot.shoe}`,
             ] as const,
         ),
         ...(text(visit.departures) === undefined
@@ -71,7 +71,7 @@ const PlanFacts = ({ plan }: { readonly plan: Prescription }) => {
           (foot) =>
             [
               t(`common:foot.${foot.foot}`),
-              `${format.number(foot.breakoverFromP3TipMm)} mm · ${t("conflict.heel")} ${format.number(foot.heelRemoveMm)} mm · ${findShoe(foot.shoe)?.name ?? foot.shoe}`,
+              `${t("conflict.breakover")} ${format.number(foot.breakoverFromP3TipMm)} mm · ${t("conflict.heel")} ${format.number(foot.heelRemoveMm)} mm · ${findShoe(foot.shoe)?.name ?? foot.shoe}`,
             ] as const,
         )}
       />
