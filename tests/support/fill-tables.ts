@@ -27,7 +27,7 @@ interface ForeignKey {
 }
 
 /** Tables that hold the world itself, and those the service writes beside others. */
-export const WORLD = [
+const WORLD = [
   "practices",
   "people",
   "yards",

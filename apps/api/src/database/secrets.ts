@@ -134,7 +134,7 @@ export type Rotated = (typeof ROTATED)[number];
 const EARLIER_TOKEN_KEYS = 2;
 
 /** The same secrets with one of them new, and what is needed of the old one kept. */
-export const withNew = (secrets: Secrets, what: Rotated): Secrets => {
+const withNew = (secrets: Secrets, what: Rotated): Secrets => {
   if (what === "token") {
     const { privateKey, publicKey } = newTokenKeys();
     return {
