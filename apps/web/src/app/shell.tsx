@@ -185,7 +185,9 @@ export const Shell = () => {
             <NavLink key={item.path} item={item} count={count} className={styles["navLink"]} />
           ))}
         </nav>
-        <p className={styles["caution"]}>{t("caution")}</p>
+        <aside className={styles["caution"]} aria-label={t("cautionLabel")}>
+          {t("caution")}
+        </aside>
       </div>
       <main id="page" tabIndex={-1} className={styles["main"]}>
         {isField ? (

@@ -83,6 +83,10 @@ const Writing = ({ course }: { readonly course: CourseView }) => {
   return (
     <div className={styles["builder"]}>
       <div className={styles["builderMain"]}>
+        {/* Outside the form: its dialog has a form of its own. */}
+        <Card title={t("written.practiceAddress")}>
+          <PostalAddress />
+        </Card>
         <Form
           problem={issue.error}
           onSubmit={() =>
@@ -110,7 +114,6 @@ const Writing = ({ course }: { readonly course: CourseView }) => {
         >
           <Card title={t("written.prescriber")}>
             <div className="stack">
-              <PostalAddress />
               <div className="columns">
                 <TextField
                   label={t("written.otherAddress")}

@@ -20,6 +20,7 @@ export const shell: Words<"shell"> = {
   moreMenu: "Mehr",
   queueCount_one: "{{count}} Eintrag in Ihrer Liste",
   queueCount_other: "{{count}} Einträge in Ihrer Liste",
+  cautionLabel: "Grenzen dieses Dienstes",
   caution:
     "Heelward zeichnet auf, rechnet und prüft. Es stellt keine Diagnose und verschreibt nichts: Eine zugelassene Tierärztin, ein Tierarzt oder ein Hufschmied entscheidet und unterschreibt, nach dem Recht am Ort des Pferdes.",
   nav: {

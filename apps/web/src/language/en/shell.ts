@@ -19,6 +19,7 @@ export const shell = {
   moreMenu: "More",
   queueCount_one: "{{count}} item in your queue",
   queueCount_other: "{{count}} items in your queue",
+  cautionLabel: "The bounds of this service",
   caution:
     "Heelward records, computes and checks. It does not diagnose or prescribe: a licensed vet or farrier decides and signs, under the law where the horse stands.",
   nav: {
