@@ -161,6 +161,25 @@ describe("the second farrier's day", () => {
     expect(Math.abs(day.body.totalKm - 58.8)).toBeLessThan(0.15);
     expect(day.body.proof).toBe("optimal");
   });
+
+  it("can be drafted from what is due before anything is booked: the same order, and nobody is told", async () => {
+    for (const [name, yard, lastDoneOn] of [
+      ["Fiddle Mist", "Carrowmist", "2026-09-14"],
+      ["Bosun Reed", "Gannet", "2026-09-03"],
+      ["Saffron Weir", "Gannet", "2026-09-30"],
+    ] as const)
+      // oxlint-disable-next-line no-await-in-loop
+      await addHorse({ name, farrier: second, yard, lastDoneOn });
+    expect((await second.get("/route-days/2026-10-14")).body.stops).toEqual([]);
+    const { body } = await second.get("/route-days/2026-10-14?include=due");
+    expect(
+      body.stops.map((stop: { horses: { name: string; bookedFor: string | null }[] }) =>
+        stop.horses.map((horse) => [horse.name, horse.bookedFor]),
+      ),
+      "the mare due in a fortnight is not on it",
+    ).toEqual([[["Bosun Reed", null]], [["Fiddle Mist", null]]]);
+    expect(Math.abs(body.totalKm - 58.8)).toBeLessThan(0.15);
+  });
 });
 
 describe("the time a job takes", () => {

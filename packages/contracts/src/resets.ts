@@ -280,7 +280,9 @@ export const routeStop = z
         state: z.string(),
         why: z.string(),
         prescriptionId: id.nullable(),
-        bookedFor: instant.describe("what the yard was told"),
+        bookedFor: instant
+          .nullable()
+          .describe("what the yard was told; null: due, and no date yet"),
       }),
     ),
     arriveAt: instant,
@@ -327,6 +329,10 @@ export const readRouteDay = operation({
   query: z.strictObject({
     farrierId: id.optional(),
     startTime: clockTime.default("08:00"),
+    include: z
+      .enum(["booked", "due"])
+      .default("booked")
+      .describe("`due`: a draft that also takes in what is due or late and has no date"),
     startLat: z.coerce.number().min(-90).max(90).optional(),
     startLon: z.coerce.number().min(-180).max(180).optional(),
   }),

@@ -135,7 +135,7 @@ export const delayDay = async (
   if (localDateOf(freeMs, timeZone) !== date) throw badField("/freeAt", "is on another day");
   if (freeMs < nowMs - MS_PER_HOUR) throw badField("/freeAt", "has passed");
   if (freeMs > nowMs + LATEST_HOURS * MS_PER_HOUR) throw badField("/freeAt", "is too far off");
-  const query = { farrierId: farrier.id, startTime: STANDARD_START };
+  const query = { farrierId: farrier.id, startTime: STANDARD_START, include: "booked" as const };
   const before = await readDay(work, date, query, roads);
   const from = new Date(startOfDay(date, timeZone));
   const at = input.at ?? (await store.lastDoneAt(tx, farrier.id, from, new Date(nowMs)));

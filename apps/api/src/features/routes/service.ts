@@ -10,7 +10,7 @@ import { readPractice } from "../people/practice.ts";
 import * as resets from "../resets/read-model.ts";
 import { ownSettings } from "../settings/values.ts";
 import { HOUSE_DAY } from "./house-day.ts";
-import { isUrgent, jobsOf, notBooked } from "./jobs.ts";
+import { draftJobs, isUrgent, jobsOf, notBooked } from "./jobs.ts";
 import { localClock, localInstant } from "./local-clock.ts";
 import { estimatedDrives, type DriveTimesProvider } from "./drive-times.ts";
 import { dayPlaces, planDay, withoutStart, type YardVisit } from "./plan-day.ts";
@@ -88,7 +88,10 @@ export const readDay = async (
     dueBefore: addDays(date, 60),
   });
   const allJobs = jobsOf(booked, date, work.nowMs, own.usualVisit.value);
-  const jobs = allJobs.filter((job) => delay?.underWay.includes(job.row.id) !== true);
+  const jobs = [
+    ...allJobs.filter((job) => delay?.underWay.includes(job.row.id) !== true),
+    ...(query.include === "due" ? draftJobs(open, date, work.nowMs) : []),
+  ];
   const problems = [
     ...(delay === null
       ? []

@@ -22,6 +22,8 @@ const movedTimes = (
   return jobs.flatMap((job) => {
     const plannedMs = atMs;
     atMs += job.minutes * MS_PER_MINUTE;
+    // What has no date yet was told to nobody.
+    if (job.bookedForMs === null) return [];
     return Math.abs(plannedMs - job.bookedForMs) <= toldMinutes * MS_PER_MINUTE
       ? []
       : [
@@ -58,7 +60,7 @@ export const showStop = (
       state: job.standing.state,
       why: job.standing.reasons.join("; "),
       prescriptionId: plans.get(job.row.horse.id) ?? null,
-      bookedFor: localInstant(job.bookedForMs, yard.timeZone),
+      bookedFor: job.bookedForMs === null ? null : localInstant(job.bookedForMs, yard.timeZone),
     })),
     arriveAt: localInstant(stop.arriveMs, yard.timeZone),
     startAt: localInstant(stop.startMs, yard.timeZone),

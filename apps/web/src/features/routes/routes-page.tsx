@@ -17,7 +17,7 @@ import { Badge } from "../../components/badges.tsx";
 import { Button, ButtonLink, IconButton } from "../../components/button.tsx";
 import { Card } from "../../components/card.tsx";
 import { Facts } from "../../components/data-list.tsx";
-import { SelectField, TextField } from "../../components/field.tsx";
+import { CheckField, SelectField, TextField } from "../../components/field.tsx";
 import { PageHeader } from "../../components/page-header.tsx";
 import { EmptyState, QueryView } from "../../components/states.tsx";
 import { todayIn, useFormat } from "../../language/format.ts";
@@ -151,9 +151,14 @@ export const RoutesPage = () => {
   const date = get("day") === "" ? today : get("day");
   const farrierId = isFarrier ? "" : get("farrier") || (farriers[0]?.id ?? "");
   const start = get("start") === "" ? FIRST_START : get("start");
+  const withDue = get("due") !== "";
   const day = useRouteDay(
     date,
-    { startTime: start, ...(farrierId === "" ? {} : { farrierId }) },
+    {
+      startTime: start,
+      include: withDue ? "due" : "booked",
+      ...(farrierId === "" ? {} : { farrierId }),
+    },
     isFarrier || farrierId !== "",
   );
   const go = (on: string) => set({ day: on === today ? "" : on });
@@ -206,6 +211,11 @@ export const RoutesPage = () => {
             type="time"
             value={start}
             onChange={(time) => set({ start: time === FIRST_START ? "" : time })}
+          />
+          <CheckField
+            label={t("withDue")}
+            value={withDue}
+            onChange={(isOn) => set({ due: isOn ? "yes" : "" })}
           />
           {isFarrier ? null : (
             <SelectField

@@ -47,7 +47,9 @@ const HorseLine = ({ horse }: { readonly horse: StopHorse }) => {
         </div>
         <p>
           <strong>{horse.job}</strong> · {t("minutes", { count: horse.minutes })} ·{" "}
-          {t("told", { time: format.time(horse.bookedFor) })}
+          {horse.bookedFor === null
+            ? t("draft")
+            : t("told", { time: format.time(horse.bookedFor) })}
         </p>
         <p className="quiet">
           <span className="only-read">{t("why")}: </span>

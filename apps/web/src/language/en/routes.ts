@@ -19,6 +19,8 @@ export const routes = {
   toldLater: "{{was}} becomes {{now}}",
   noLongerFits: "{{was}} no longer fits into the day; it needs a new date",
   told: "the yard was told {{time}}",
+  draft: "due, not booked: a draft, told to nobody",
+  withDue: "With what is due and has no date",
   starts: "Start",
   departs: "Leave home",
   stops_one: "{{count}} stop",
