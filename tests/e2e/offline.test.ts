@@ -10,6 +10,8 @@ import { type DayHorse, putFarrierDay, replacePlan } from "../support/farrier-da
  */
 const HORSES = 12;
 const PHONE = { width: 390, height: 844 };
+/** The browser may be slow where much else runs. */
+const SLOWLY = { timeout: 15_000 };
 
 let service: LiveService;
 let browser: Browser;
@@ -134,7 +136,9 @@ describe("in the yard, with the network off", () => {
     }
     // oxlint-enable no-await-in-loop
     await page.getByText("12 records wait to be sent.").waitFor();
-    await expect.poll(() => page.getByText("Recorded, waits to be sent").count()).toBe(HORSES);
+    await expect
+      .poll(() => page.getByText("Recorded, waits to be sent").count(), SLOWLY)
+      .toBe(HORSES);
     const [{ count } = { count: -1 }] = await service.query(
       "SELECT count(*)::int AS count FROM shoeing_records",
     );

@@ -7,6 +7,8 @@ import { type DayHorse, putFarrierDay } from "../support/farrier-day.ts";
 
 /** The phone in the yard: few taps, large targets, photos over the last ones, the red-flag button. */
 const PHONE = { width: 390, height: 844 };
+/** The browser may be slow where much else runs. */
+const SLOWLY = { timeout: 15_000 };
 /** 15 mm in CSS pixels of 1/96 inch. Source: CSS Values 4, absolute lengths. */
 const FIFTEEN_MM_PX = (15 / 25.4) * 96;
 
@@ -123,7 +125,7 @@ describe("the photo guide", () => {
         const data = canvas.getContext("2d")?.getImageData(0, 0, canvas.width, canvas.height).data;
         return (data ?? []).filter((value, index) => index % 4 === 3 && value > 0).length;
       });
-    await expect.poll(drawn).toBeGreaterThan(50);
+    await expect.poll(drawn, SLOWLY).toBeGreaterThan(50);
     const [over, under] = await Promise.all([
       ghost.boundingBox(),
       page.locator("video").boundingBox(),
@@ -241,7 +243,7 @@ describe("the red-flag button", () => {
     await page.getByText("1 record waits to be sent.").waitFor();
     expect(await service.query("SELECT id FROM red_flag_calls")).toEqual([]);
     await page.context().setOffline(false);
-    await expect.poll(() => service.query("SELECT id FROM red_flag_calls")).toHaveLength(1);
+    await expect.poll(() => service.query("SELECT id FROM red_flag_calls"), SLOWLY).toHaveLength(1);
     const [call] = await service.query(
       "SELECT number_dialled, pressed_at < received_at AS earlier FROM red_flag_calls",
     );
@@ -280,9 +282,7 @@ describe("what goes wrong without signal", () => {
     await expect
       .poll(
         () => service.query("SELECT id FROM shoeing_records WHERE horse_id = $1", [horses[1]!.id]),
-        {
-          timeout: 15_000,
-        },
+        SLOWLY,
       )
       .toHaveLength(1);
   });
@@ -300,7 +300,7 @@ describe("what goes wrong without signal", () => {
         `SELECT a.clock_offset_ms, s.done_at <= s.created_at AS before FROM arrivals a JOIN shoeing_records s ON s.id = a.record_id WHERE s.horse_id = $1`,
         [horses[2]!.id],
       );
-    await expect.poll(found).toHaveLength(1);
+    await expect.poll(found, SLOWLY).toHaveLength(1);
     const [row] = await found();
     expect(Math.abs(Number(row?.["clock_offset_ms"]) - 50 * 60_000)).toBeLessThan(60_000);
     expect(row?.["before"]).toBe(true);
