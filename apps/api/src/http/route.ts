@@ -1,3 +1,4 @@
+import type { Readable } from "node:stream";
 import { isWrite, type Operation } from "@heelward/contracts";
 import type { FastifyInstance, FastifyReply, FastifyRequest, HTTPMethods } from "fastify";
 import type { z } from "zod";
@@ -30,7 +31,8 @@ export interface Input<P, Q, B, T = undefined> {
 
 /** Bytes instead of JSON. */
 export interface Bytes {
-  readonly bytes: Uint8Array;
+  /** A stream may read what never changes once the transaction is over, and nothing else. */
+  readonly bytes: Uint8Array | Readable;
   readonly mediaType: string;
   readonly fileName?: string;
   /** Made from records that go on changing: a kept copy would show old figures as today's. */
@@ -149,7 +151,7 @@ const sendBytes = (to: FastifyReply, answer: Bytes, caching: string): FastifyRep
     .type(answer.mediaType)
     .header("cache-control", caching)
     .header("x-content-type-options", "nosniff")
-    .send(Buffer.from(answer.bytes));
+    .send(answer.bytes instanceof Uint8Array ? Buffer.from(answer.bytes) : answer.bytes);
 };
 
 /** Everything the contract asks for, parsed; a fault names the field. */
