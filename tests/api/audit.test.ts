@@ -121,7 +121,11 @@ describe("verification", () => {
       entries: head?.["sequence"],
       signatures: 1,
       head,
+      rows: expect.any(Number) as number,
+      // The horse that the test itself put there.
+      unsealedRows: 1,
     });
+    expect(found.rows).toBeGreaterThan(10);
   });
 
   it("finds any changed character of any entry", async () => {

@@ -48,6 +48,8 @@ export interface TestService {
   /** Connection URL of the role the service works under. */
   readonly appUrl: string;
   readonly practiceId: string;
+  /** Where films, photos and papers lie. */
+  readonly blobFolder: string;
   readonly yardId: string;
   readonly horseId: string;
   readonly vet: TestPerson;
@@ -186,6 +188,7 @@ export const startTestService = async (options: TestServiceOptions = {}): Promis
     app,
     ownerUrl: database.ownerUrl,
     appUrl: database.appUrl,
+    blobFolder: blobs,
     practiceId,
     yardId,
     horseId,

@@ -27,3 +27,10 @@ export const uploadFilm = (
   fields: Readonly<Record<string, string>>,
 ): Test =>
   uploadAs(service, service.vet, `/cases/${caseId}/radiographs`, bytes, "film.dcm", fields);
+
+/** Uploads a photo of a horse as the vet. */
+export const uploadPhoto = (service: TestService, horseId: string, bytes: Uint8Array): Test =>
+  uploadAs(service, service.vet, `/horses/${horseId}/documents`, bytes, "foot.png", {
+    kind: "photo",
+    takenAt: "2026-10-14T06:30:00+01:00",
+  });

@@ -1,6 +1,7 @@
 import * as caseTasks from "./case-tasks.ts";
 import * as cases from "./cases.ts";
 import * as catalogue from "./catalogue.ts";
+import * as exports from "./exports.ts";
 import * as filmExports from "./film-exports.ts";
 import * as filmOutlines from "./film-outlines.ts";
 import * as horses from "./horses.ts";
@@ -48,6 +49,7 @@ export const OPERATIONS: readonly Operation[] = [
   caseTasks,
   catalogue,
   radiographs,
+  exports,
   filmExports,
   filmOutlines,
   repeatReading,

@@ -230,6 +230,8 @@ export const verifyAudit = operation({
   response: z.object({
     entries: z.int(),
     signatures: z.int(),
+    rows: z.int().describe("rows of the clinical record that were compared with the log"),
+    unsealedRows: z.int().describe("rows written before the log kept hashes of rows"),
     isWhole: z.boolean(),
     head: z
       .object({ sequence: z.int(), hash: z.string() })

@@ -37,7 +37,7 @@ const spareName = (dataDir: string): string =>
 
 // Root may keep the data where no other account can look (/root). The cluster then moves to the
 // place the system keeps such state in.
-const clusterFolder = (dataDir: string): string => {
+export const clusterFolder = (dataDir: string): string => {
   const beside = join(dataDir, "postgres");
   if (canReach(dataDir, accountForServer(beside))) return beside;
   const base = existsSync("/var/lib") ? "/var/lib/heelward" : join(tmpdir(), "heelward");

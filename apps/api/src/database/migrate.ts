@@ -185,9 +185,17 @@ export interface Migrated {
  */
 export const migrate = async (
   ownerUrl: string,
-  options: { readonly appPassword?: string; readonly folder?: string },
+  options: {
+    readonly appPassword?: string;
+    readonly folder?: string;
+    /** Stops after this one, for rows that are of its time. */
+    readonly upTo?: string;
+  },
 ): Promise<Migrated> => {
-  const files = readMigrations(options.folder);
+  const { upTo } = options;
+  const files = readMigrations(options.folder).filter(
+    ({ name }) => upTo === undefined || name <= upTo,
+  );
   const client = new pg.Client({ connectionString: ownerUrl });
   await client.connect();
   try {

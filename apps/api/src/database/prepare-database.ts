@@ -33,7 +33,8 @@ export interface DatabaseOptions {
   readonly log: (message: string) => void;
 }
 
-const databaseName = "heelward";
+/** Name of the case file's database on our own server. */
+export const databaseName = "heelward";
 const draftName = "heelward_being_filled";
 
 const withClient = async <T>(url: string, use: (client: pg.Client) => Promise<T>): Promise<T> => {

@@ -6,6 +6,7 @@ import { auditRoutes } from "./audit/routes.ts";
 import { caseRoutes } from "./cases/routes.ts";
 import { documentRoutes } from "./documents/routes.ts";
 import { examinationRoutes } from "./examinations/routes.ts";
+import { exportRoutes } from "./exports/routes.ts";
 import { firstAidRoutes } from "./firstaid/routes.ts";
 import { handoffRoutes } from "./handoffs/routes.ts";
 import { horseRoutes } from "./horses/routes.ts";
@@ -66,6 +67,7 @@ export const registerFeatures = (app: FastifyInstance, dependencies: Dependencie
   caseFileRoutes(app, dependencies);
   searchRoutes(app, dependencies);
   auditRoutes(app, dependencies);
+  exportRoutes(app, dependencies);
   settingRoutes(app, dependencies);
   routeDayRoutes(app, dependencies);
   rotaRoutes(app, dependencies);

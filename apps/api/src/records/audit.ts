@@ -1,5 +1,6 @@
 import type { Transaction } from "../database/client.ts";
 import { canonicalText, sha256Hex } from "./canonical.ts";
+import { hashTouchedRows, type TouchedRow } from "./sealed-rows.ts";
 
 /** What happened, to what. `event` is `thing.past-tense`. */
 export interface AuditNote {
@@ -27,6 +28,31 @@ const chainHash = (previousHash: string, entry: string): string =>
   sha256Hex(`${previousHash}\n${entry}`);
 
 /**
+ * Which entry tells of which touched rows: the last one about the row's horse, so that the entries of
+ * a horse prove its record without those of others. A horse nobody wrote a note about gets one.
+ */
+const sharedOut = (
+  notes: readonly AuditNote[],
+  rows: readonly TouchedRow[],
+): readonly { readonly note: AuditNote; readonly rows: readonly TouchedRow[] }[] => {
+  const horses = new Set(rows.flatMap((row) => row.horseId ?? []));
+  const unspoken = [...horses].filter((id) => notes.every((note) => note.horseId !== id));
+  const all = [
+    ...notes,
+    ...unspoken.map((id): AuditNote => ({
+      event: "record.changed",
+      subjectType: "horse",
+      subjectId: id,
+      horseId: id,
+      payload: null,
+    })),
+  ];
+  const placeOf = ({ horseId }: TouchedRow): number =>
+    horseId === null ? notes.length - 1 : all.findLastIndex((note) => note.horseId === horseId);
+  return all.map((note, place) => ({ note, rows: rows.filter((row) => placeOf(row) === place) }));
+};
+
+/**
  * Appends entries to the practice's chain inside the caller's transaction. The head row is locked,
  * so entries of one practice are strictly ordered; nobody else writes them.
  */
@@ -39,11 +65,13 @@ export const appendAudit = async (
   await tx.$executeRaw`
     INSERT INTO audit_heads (practice_id, sequence, hash) VALUES (${stamp.practiceId}::uuid, 0, ${FIRST_HASH})
     ON CONFLICT (practice_id) DO NOTHING`;
-  const [head] = await tx.$queryRaw<{ sequence: bigint; hash: string }[]>`
-    SELECT sequence, hash FROM audit_heads WHERE practice_id = ${stamp.practiceId}::uuid FOR UPDATE`;
+  const [head] = await tx.$queryRaw<{ sequence: bigint; hash: string; touched: string | null }[]>`
+    SELECT sequence, hash, current_setting('app.touched', true) AS touched FROM audit_heads
+    WHERE practice_id = ${stamp.practiceId}::uuid FOR UPDATE`;
   if (head === undefined) throw new Error("the audit head is missing");
+  const told = sharedOut(notes, await hashTouchedRows(tx, head.touched ?? ""));
   let { sequence, hash } = head;
-  const rows = notes.map((note) => {
+  const rows = told.map(({ note, rows: sealed }) => {
     sequence += 1n;
     const previousHash = hash;
     const at = new Date(stamp.atMs);
@@ -57,6 +85,9 @@ export const appendAudit = async (
       payload: JSON.parse(JSON.stringify(note.payload ?? null)) as unknown,
       practiceId: stamp.practiceId,
       requestId: stamp.requestId,
+      ...(sealed.length === 0
+        ? {}
+        : { rows: Object.fromEntries(sealed.map(({ key, hash }) => [key, hash])) }),
       sequence: Number(sequence),
       subjectId: note.subjectId,
       subjectType: note.subjectType,

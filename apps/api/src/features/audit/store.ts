@@ -1,7 +1,7 @@
 import { Prisma, type Transaction } from "../../database/client.ts";
 import type { StoredEntry } from "../../records/audit.ts";
 
-interface ListedEntry extends StoredEntry {
+export interface ListedEntry extends StoredEntry {
   readonly actor: { readonly id: string; readonly name: string } | null;
 }
 
@@ -151,3 +151,22 @@ export const otherSignedTables = async (tx: Transaction): Promise<readonly Signe
       WHERE id > ${after}::uuid AND (signed_text IS NOT NULL OR signature IS NOT NULL) ORDER BY id LIMIT ${limit}`,
   }));
 };
+
+/** Tables whose rows the log seals. */
+export const sealedTables = async (tx: Transaction): Promise<readonly string[]> =>
+  (
+    await tx.$queryRaw<{ name: string }[]>`
+      SELECT c.relname::text AS name FROM pg_trigger g JOIN pg_class c ON c.oid = g.tgrelid
+      WHERE g.tgname = 'sealed_by_log' AND c.relnamespace = 'public'::regnamespace ORDER BY 1`
+  ).map((row) => row.name);
+
+/** The next rows of a table, by id. */
+export const nextRows = (
+  tx: Transaction,
+  table: string,
+  after: string,
+  limit: number,
+): Promise<{ id: string; row: string }[]> =>
+  tx.$queryRaw`
+    SELECT t.id, to_jsonb(t)::text AS row FROM ${Prisma.raw(`"${table}"`)} t
+    WHERE t.practice_id = app_practice() AND t.id > ${after}::uuid ORDER BY t.id LIMIT ${limit}`;

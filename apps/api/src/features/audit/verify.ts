@@ -3,6 +3,7 @@ import type { z } from "zod";
 import type { Work } from "../../http/work.ts";
 import { readEntry, walkChain, type ChainFault, type StoredEntry } from "../../records/audit.ts";
 import { canonicalText } from "../../records/canonical.ts";
+import { rowHash, rowsIn } from "../../records/sealed-rows.ts";
 import { isSealed } from "../../records/signer.ts";
 import { keepSigningKey, readSigningKeys } from "../../records/signing-keys.ts";
 import * as store from "./store.ts";
@@ -20,8 +21,14 @@ type Witnessed = Map<
   { readonly sequence: number; readonly subjectType: string; readonly subjectId: string | null }
 >;
 
-const witness = (entry: StoredEntry, seen: Witnessed): void => {
-  const payload = readEntry(entry.entry)?.["payload"];
+/** What the log said last of each row of the clinical record, by `table/id`. */
+type Sealed = Map<string, { readonly sequence: number; readonly hash: string | null }>;
+
+const witness = (entry: StoredEntry, seen: Witnessed, sealed: Sealed): void => {
+  const said = readEntry(entry.entry);
+  for (const [key, hash] of Object.entries(rowsIn(said)))
+    sealed.set(key, { sequence: Number(entry.sequence), hash });
+  const payload = said?.["payload"];
   if (
     typeof payload === "object" &&
     payload !== null &&
@@ -38,6 +45,7 @@ const witness = (entry: StoredEntry, seen: Witnessed): void => {
 const checkChain = async (
   { tx }: Work,
   seen: Witnessed,
+  sealed: Sealed,
 ): Promise<{
   entries: number;
   head: { sequence: number; hash: string } | null;
@@ -58,7 +66,7 @@ const checkChain = async (
       ENTRIES_AT_ONCE,
     );
     faults.push(...walk.take(rows));
-    for (const row of rows) witness(row, seen);
+    for (const row of rows) witness(row, seen, sealed);
     entries += rows.length;
     after = rows.at(-1)?.sequence ?? after;
     if (rows.length < ENTRIES_AT_ONCE) break;
@@ -115,9 +123,10 @@ const signatureFaults = (
 const checkSignatures = async (
   { tx }: Work,
   seen: Witnessed,
-): Promise<{ signatures: number; faults: ChainFault[] }> => {
+): Promise<{ signatures: number; faults: ChainFault[]; doubted: ReadonlySet<string> }> => {
   const keys = await readSigningKeys(tx);
   const faults: ChainFault[] = [];
+  const doubted = new Set<string>();
   let signatures = 0;
   const kinds = [...store.SIGNED, ...(await store.otherSignedTables(tx))];
   for (const { name, page, isLogged } of kinds) {
@@ -140,6 +149,7 @@ const checkSignatures = async (
                 ? []
                 : ["carries the signature of another record"]),
         ];
+        if (wrong.length > 0) doubted.add(row.id);
         faults.push(
           ...wrong.map((what) => ({ sequence: null, what: `${name} ${subjectId} ${what}` })),
         );
@@ -149,27 +159,93 @@ const checkSignatures = async (
       after = next;
     }
   }
-  for (const { sequence, subjectType, subjectId } of seen.values())
+  for (const { sequence, subjectType, subjectId } of seen.values()) {
+    if (subjectId !== null) doubted.add(subjectId);
     faults.push({
       sequence,
       what: `tells of a signature that is gone: ${subjectType} ${subjectId ?? ""}`.trim(),
     });
-  return { signatures, faults };
+  }
+  return { signatures, faults, doubted };
+};
+
+/** Rows that entries written since the walk speak of: they have changed in good order. */
+const changedSince = async ({ tx }: Work, head: bigint): Promise<ReadonlySet<string>> => {
+  const { last } = await store.readHead(tx);
+  const entries = await store.nextEntries(tx, head, last, ENTRIES_AT_ONCE);
+  return new Set(entries.flatMap((entry) => Object.keys(rowsIn(readEntry(entry.entry)))));
+};
+
+type RowFault = ChainFault & { readonly id: string };
+
+/** Every row of the clinical record as it stands beside what the log said of it last. */
+const checkRows = async (
+  work: Work,
+  sealed: Sealed,
+  head: number,
+): Promise<{ rows: number; unsealedRows: number; faults: RowFault[] }> => {
+  const { tx } = work;
+  const doubts: (RowFault & { readonly key: string })[] = [];
+  let rows = 0;
+  let unsealedRows = 0;
+  for (const table of await store.sealedTables(tx)) {
+    let after = NO_ID;
+    for (;;) {
+      // oxlint-disable-next-line no-await-in-loop
+      const found = await store.nextRows(tx, table, after, SIGNATURES_AT_ONCE);
+      for (const { id, row } of found) {
+        const key = `${table}/${id}`;
+        const told = sealed.get(key);
+        sealed.delete(key);
+        if (told === undefined) unsealedRows += 1;
+        else if (told.hash !== rowHash(JSON.parse(row) as Record<string, unknown>))
+          doubts.push({
+            key,
+            id,
+            sequence: told.sequence,
+            what: `${key} is not as the log left it`,
+          });
+      }
+      rows += found.length;
+      after = found.at(-1)?.id ?? after;
+      if (found.length < SIGNATURES_AT_ONCE) break;
+    }
+  }
+  for (const [key, { sequence, hash }] of sealed)
+    if (hash !== null)
+      doubts.push({ key, id: key.slice(key.indexOf("/") + 1), sequence, what: `${key} is gone` });
+  const since = doubts.length === 0 ? new Set<string>() : await changedSince(work, BigInt(head));
+  return {
+    rows,
+    unsealedRows,
+    faults: doubts.filter(({ key }) => !since.has(key)),
+  };
 };
 
 /**
- * Walks the whole log and every signature of the practice. Reads in pieces, so that a log of years
+ * Walks the whole log, every row it sealed and every signature of the practice. Reads in pieces, so that a log of years
  * does not have to fit into memory; what is written meanwhile is left for the next time.
  */
 export const verify = async (work: Work): Promise<Verification> => {
   await keepSigningKey(work.tx, work.actor.practiceId, work.signer);
   const seen: Witnessed = new Map();
-  const chain = await checkChain(work, seen);
+  const sealed: Sealed = new Map();
+  const chain = await checkChain(work, seen, sealed);
+  const record = await checkRows(work, sealed, chain.head?.sequence ?? 0);
   const signed = await checkSignatures(work, seen);
-  const faults = [...chain.faults, ...signed.faults];
+  // A broken log is no witness to rows; and where a signature says what is wrong, that is said once.
+  const ofRows =
+    chain.faults.length > 0 ? [] : record.faults.filter(({ id }) => !signed.doubted.has(id));
+  const faults = [
+    ...chain.faults,
+    ...signed.faults,
+    ...ofRows.map(({ sequence, what }) => ({ sequence, what })),
+  ];
   return {
     entries: chain.entries,
     signatures: signed.signatures,
+    rows: record.rows,
+    unsealedRows: record.unsealedRows,
     isWhole: faults.length === 0,
     head: chain.head,
     faults: [

@@ -1,6 +1,7 @@
 import {
   acceptInvitation,
   changePerson,
+  erasePerson,
   invitePerson,
   listInvitations,
   listPeople,
@@ -10,6 +11,7 @@ import {
 import type { FastifyInstance } from "fastify";
 import type { Dependencies } from "../../app.ts";
 import { publicRoute, route } from "../../http/route.ts";
+import { erase } from "./erasure.ts";
 import * as people from "./service.ts";
 
 const ACCEPTANCES_PER_MINUTE = 20;
@@ -19,6 +21,9 @@ export const peopleRoutes = (app: FastifyInstance, dependencies: Dependencies): 
   route(app, dependencies, readPerson, (work, { params }) => people.read(work, params.personId));
   route(app, dependencies, changePerson, (work, { params, body, version }) =>
     people.change(work, params.personId, version, body),
+  );
+  route(app, dependencies, erasePerson, (work, { params, body, version }) =>
+    erase(work, params.personId, version, body.reason),
   );
   route(app, dependencies, listInvitations, (work) => people.listInvitations(work));
   route(app, dependencies, invitePerson, (work, { body }) =>

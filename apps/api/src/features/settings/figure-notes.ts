@@ -152,6 +152,16 @@ export const FIGURE_NOTES: Readonly<Record<string, FigureNote>> = {
   "growth.sole-gain.mean": { label: "Gain of sole" },
   "growth.sole-gain.sd": { label: "Gain of sole, spread" },
   "growth.sole-gain.most": { label: "Gain of sole, most" },
+  "retention.clinical-name-years": {
+    label: "Years a name stays beside what was signed or recorded",
+    stricter: "higher",
+  },
+  "retention.medicine-record-years": {
+    label: "Years medicine records are kept",
+    stricter: "higher",
+  },
+  "retention.letter-days": { label: "Days until the text of a sent letter is cleared" },
+  "retention.repeated-request-days": { label: "Days an answer is kept for a repeated request" },
   "handoff.hours-routine": { label: "Hours to acknowledge a note", stricter: "lower" },
   "handoff.hours-urgent": { label: "Hours to acknowledge an urgent note", stricter: "lower" },
   "horse.weight-change-prompt": { label: "Change of weight that asks", stricter: "lower" },

@@ -25,6 +25,7 @@ import {
   unverifiedFigures,
 } from "@heelward/domain/medication";
 import { METABOLIC_SETTINGS } from "@heelward/domain/metabolic";
+import { RETENTION_SETTINGS } from "@heelward/domain/retention";
 import { AS_DONE_TOLERANCES, TRIM_SETTINGS } from "@heelward/domain/trim";
 import { ROUTING_SETTINGS } from "@heelward/routing";
 import { MEDICATION_SETTING_KEYS } from "../medication/settings.ts";
@@ -72,10 +73,12 @@ const GROUPS: readonly (readonly Setting<unknown>[])[] = [
   Object.values(HOUSE_DAY),
   Object.values(JOB_MINUTES),
   Object.values(WELFARE_WEIGHTS),
+  Object.values(RETENTION_SETTINGS),
 ];
 
 /** Keys, or beginnings of keys, whose values the services read through `settingValue` or `ownSettings`. */
 const APPLIED: readonly string[] = [
+  ...Object.values(RETENTION_SETTINGS).map((setting) => setting.key),
   MEDICATION_SETTING_KEYS.weightMaxAge,
   MEDICATION_SETTING_KEYS.resignEvery,
   MEDICATION_SETTING_KEYS.ceiling,
