@@ -1,7 +1,6 @@
 import { forecastBreakover, limitDate, seasonDays } from "@heelward/domain/growth";
 import { addDays, daysBetween } from "@heelward/domain/time";
 import { heelToRemoveMm, stageHeel } from "@heelward/domain/trim";
-import { execFileSync } from "node:child_process";
 import { randomUUID } from "node:crypto";
 import sharp from "sharp";
 import request from "supertest";
@@ -21,7 +20,7 @@ import {
   type Row,
 } from "../support/film-room.ts";
 import { bytesFrom, measuredFilm } from "../support/films.ts";
-import { toolFolder } from "../support/outside-tools.ts";
+import { toolFolder, toolSays } from "../support/outside-tools.ts";
 import type { TestPerson, TestService } from "../support/service.ts";
 
 const DAY = 86_400_000;
@@ -105,9 +104,7 @@ const later = () => ({
 const textOf = async (planId: string): Promise<string> => {
   const page = await bytesFrom(service.farrier, `/prescriptions/${planId}/page.pdf`);
   expect(page.status).toBe(200);
-  return execFileSync("pdftotext", ["-layout", folder.write("plan.pdf", page.bytes), "-"], {
-    encoding: "utf8",
-  });
+  return toolSays("pdftotext", "-layout", folder.write("plan.pdf", page.bytes), "-");
 };
 
 describe("breakover where a farrier can find it", () => {

@@ -1,4 +1,3 @@
-import { execFileSync } from "node:child_process";
 import { forecastBreakover } from "@heelward/domain/growth";
 import sharp from "sharp";
 import { afterAll, beforeAll, describe, expect, it } from "vitest";
@@ -71,8 +70,7 @@ const page = async (paper: "A4" | "Letter" = "A4", person = service.farrier) => 
   const path = tools.write(`plan-${paper}.pdf`, answer.bytes);
   return { ...answer, path };
 };
-const textOf = (path: string): string =>
-  execFileSync("pdftotext", ["-layout", path, "-"], { encoding: "utf8" });
+const textOf = (path: string): string => toolSays("pdftotext", "-layout", path, "-");
 
 /** A text without the spaces by which a table is laid out. */
 const close = (text: string): string => text.replaceAll(/\s+/gu, " ");

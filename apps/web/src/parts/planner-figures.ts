@@ -1,6 +1,8 @@
 import { useQuery } from "@tanstack/react-query";
+import { withOwnFigures } from "@heelward/domain/evidence";
 import { growthValues, type GrowthValues } from "@heelward/domain/growth";
 import {
+  AS_DONE_TOLERANCES,
   FILL_CATALOGUE,
   findFill,
   findFixing,
@@ -8,6 +10,7 @@ import {
   FIXING_CATALOGUE,
   SHOE_CATALOGUE,
   trimValues,
+  type AsDoneTolerances,
   type OwnCatalogue,
   type TrimValues,
 } from "@heelward/domain/trim";
@@ -18,6 +21,7 @@ import { read } from "../api/use-call.ts";
 export interface PlannerFigures {
   readonly trim: TrimValues;
   readonly growth: GrowthValues;
+  readonly tolerances: AsDoneTolerances;
   readonly own: OwnCatalogue & { readonly retiredIds: readonly string[] };
 }
 
@@ -31,6 +35,7 @@ export const usePlannerFigures = (): PlannerFigures | undefined => {
         : {
             trim: trimValues(data.own),
             growth: growthValues(data.own),
+            tolerances: withOwnFigures(AS_DONE_TOLERANCES, data.own),
             own: data.catalogue as unknown as PlannerFigures["own"],
           },
     [data],

@@ -88,6 +88,6 @@ export const growthOf = async (
   return {
     ...rate,
     lineReadings,
-    visits: visits.map(({ lineMm: _, ...visit }) => visit),
+    visits: visits.map(({ on, foot, foundMm, leftMm }) => ({ on, foot, foundMm, leftMm })),
   };
 };

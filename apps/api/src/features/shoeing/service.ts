@@ -256,8 +256,9 @@ export const record = async (
       done,
       departures: [
         ...(replaced === null ? [] : [replaced]),
-        ...deviations,
+        // The reason first: a note is short, and its end may be cut.
         ...(input.departures === undefined ? [] : [`reason: ${input.departures}`]),
+        ...deviations,
       ],
       yardMustDo: [
         ...(wedgeRemoval === null ? [] : [wedgeRemoval]),

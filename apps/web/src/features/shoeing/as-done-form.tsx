@@ -11,6 +11,7 @@ import { Form } from "../../components/form.tsx";
 import { useFormat } from "../../language/format.ts";
 import { nowIn } from "../../language/wall-clock.ts";
 import { isKeptOnDevice } from "../../offline/kept-on-device.ts";
+import { usePlannerFigures } from "../../parts/planner-figures.ts";
 import {
   type AsDoneDraft,
   bodyOf,
@@ -60,7 +61,7 @@ const SoreChoice = ({
 /** What was done, filled in beside the horse. */
 export const AsDoneForm = ({
   horse,
-  plan,
+  plan: signed,
 }: {
   readonly horse: Horse;
   readonly plan: Plan | undefined;
@@ -69,6 +70,9 @@ export const AsDoneForm = ({
   const format = useFormat(horse.yard.timeZone);
   const go = useGo();
   const record = useWrite("recordShoeing");
+  const tolerances = usePlannerFigures()?.tolerances;
+  const plan =
+    signed === undefined || tolerances === undefined ? signed : { ...signed, tolerances };
   const { draft, setDraft, forget } = useKeptDraft(horse.id, plan?.id, () => startDraft(plan));
   const set = (change: Partial<AsDoneDraft>) => setDraft({ ...draft, ...change });
   const departures = departuresOf(draft, plan);

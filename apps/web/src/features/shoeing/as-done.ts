@@ -1,8 +1,11 @@
 import type { FootPlanView, PhotoView } from "@heelward/contracts";
-import { compareAsDone } from "@heelward/domain/trim";
+import { compareAsDone, type AsDoneTolerances } from "@heelward/domain/trim";
 import type { Answer, Body } from "../../api/operations.ts";
 
-export type Plan = Answer<"readPrescription">;
+export type Plan = Answer<"readPrescription"> & {
+  /** How far the work may differ: the practice's own, once they are read. */
+  readonly tolerances?: AsDoneTolerances;
+};
 type FootName = FootPlanView["foot"];
 
 /** One foot while the farrier fills it in. Breakover is kept as it is measured on the foot: see `fromFrog`. */
@@ -158,6 +161,7 @@ export const departuresOf = (draft: AsDoneDraft, plan: Plan | undefined): readon
         supportFill: foot.supportFill,
         fixing: foot.fixing,
       },
+      plan?.tolerances,
     ).deviations;
   });
 
