@@ -69,9 +69,13 @@ const GROUPS: readonly (readonly [roles: string, reach: Reach, operations: strin
   [
     "vet",
     "horse",
-    "addRadiograph answerPrescription changeCase changeCourse changeInterval changePhase changePrescription changeRadiograph closeCase declineProcedure draftCourse draftPrescription endFeedingPlan examineHorse issueWrittenPrescription judgeCourseDraft judgeCourseShift judgeWrittenPrescription listLabResults listSugarTests placeLandmarks planPergolide readFilmOriginal readLabResult readLabTrends recordOtherMedicine recordPassport recordProcedure recordSingleDose releaseCourse releaseFilm reviewCourse settlePostFitFilm shiftCourse signCourse signFeedingPlan signPrescription signProcedure startMovementLadder stopCourse waiveMonitoringTask withdrawPrescription",
+    "addRadiograph answerPrescription changeCase changeCourse changeInterval changePhase changePrescription changeRadiograph closeCase declineProcedure draftCourse draftPrescription endFeedingPlan endLimbWatch examineHorse issueWrittenPrescription judgeCourseDraft judgeCourseShift judgeWrittenPrescription listLabResults listSugarTests placeLandmarks planPergolide readFilmOriginal readLabResult readLabTrends recordOtherMedicine recordPassport recordProcedure recordSingleDose releaseCourse releaseFilm reviewCourse settlePostFitFilm shiftCourse signCourse signFeedingPlan signPrescription signProcedure startMovementLadder stopCourse waiveMonitoringTask withdrawPrescription writeLearningNote",
   ],
-  ["vet carer", "horse", "addIceEntry moveOnLadder readLedger recordDose tickFirstAid"],
+  [
+    "vet carer",
+    "horse",
+    "addIceEntry moveOnLadder readLedger recordDose startLimbWatch tickFirstAid",
+  ],
   [
     "vet manager",
     "horse",
@@ -93,12 +97,12 @@ const GROUPS: readonly (readonly [roles: string, reach: Reach, operations: strin
   [
     "vet farrier manager",
     "horse",
-    "bookReset cancelBooking checkBooking confirmSide listFilmOutlines listLandmarkSets listPrescriptions listProcedures listRadiographs listShoeingRecords listSlots logAttempt readAnnotatedFilm readFilmPixels readFilmPreview readFilmReport readHoofGrowth readMeasurementsCsv readPlanPage readPrescription readRadiograph readReset readSeries sendReminder",
+    "bookReset cancelBooking checkBooking confirmSide listFilmOutlines listLandmarkSets listPrescriptions listProcedures listRadiographs listShoeingRecords listSlots logAttempt readAnnotatedFilm readFilmPixels readFilmPreview readFilmReport readHoofGrowth readLearningNote readMeasurementsCsv readPlanPage readPrescription readRadiograph readReset readSeries sendReminder",
   ],
   [
     "vet farrier manager carer",
     "horse",
-    "acknowledgeNote addDocument finishCaseTask listCaseTasks listDocuments listExaminations listFirstAidSheets listWeighings readCase readCaseFile readFirstAidSheet readHorse readTimeline",
+    "acknowledgeNote addDocument finishCaseTask listCaseTasks listDocuments listExaminations listFirstAidSheets listLimbWatches listWeighings readCase readCaseFile readFirstAidSheet readHorse readTimeline",
   ],
   ["vet farrier manager carer owner", "horse", "readDocumentContent readMovementLadder"],
 ];
