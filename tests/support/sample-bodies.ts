@@ -31,6 +31,7 @@ const BODIES: Readonly<Record<string, Record<string, unknown>>> = {
     feet: [{ foot: "LF", breakoverAfterMm: 6, heelRemovedMm: 2, shoe: "bare", fixing: "none" }],
     nextReset: { bookedFor: "2026-11-10T09:00:00+00:00" },
   },
+  logRedFlagCall: { numberDialled: "+353 1 000 0000", pressedAt: "2026-10-12T08:00:00+01:00" },
   addYard: { name: "Yard of samples", lat: 53, lon: -9, timeZone: "Europe/Dublin" },
   placeLandmarks: { points: { p3Tip: { x: 1, y: 2 }, p3Wing: { x: 3, y: 4 } } },
   placeRepeatReading: { points: { p3Tip: { x: 1, y: 2 }, p3Wing: { x: 3, y: 4 } } },

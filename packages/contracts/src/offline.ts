@@ -81,7 +81,7 @@ export const putAside = operation({
   body: z.strictObject({
     operation: line(80),
     horseId: id.optional(),
-    payload: json,
+    payload: z.record(line(40), json).describe("the whole request that was not taken"),
     reason: prose(500),
   }),
   response: z.object({ id, receivedAt: instant }),
