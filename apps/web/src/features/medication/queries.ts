@@ -23,13 +23,20 @@ export const useWrittenPrescriptions = (horseId: string) =>
   useQuery(read("listWrittenPrescriptions", { params: { horseId } }));
 export const useWrittenPrescription = (prescriptionId: string) =>
   useQuery(read("readWrittenPrescription", { params: { prescriptionId } }));
-/** What the law asks of a prescription as filled in so far. */
-export const usePrescriptionCheck = (courseId: string, body: Body<"judgeWrittenPrescription">) =>
-  useQuery({
-    ...read("judgeWrittenPrescription", { params: { courseId }, body }),
+/** What the law asks of a prescription as filled in so far; asked again when the practice's address changes. */
+export const usePrescriptionCheck = (
+  courseId: string,
+  body: Body<"judgeWrittenPrescription">,
+  postalAddress: string | null | undefined,
+) => {
+  const question = read("judgeWrittenPrescription", { params: { courseId }, body });
+  return useQuery({
+    ...question,
+    queryKey: [...question.queryKey, postalAddress ?? null],
     placeholderData: keepPreviousData,
     retry: false,
   });
+};
 export const usePostalAddress = () => useQuery(read("readPostalAddress", {}));
 /** What a shift would do; without minutes, as many as the last dose was late. */
 export const useShiftCheck = (courseId: string, byMinutes: number | undefined) =>

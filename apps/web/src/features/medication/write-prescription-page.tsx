@@ -21,7 +21,7 @@ import { QueryView } from "../../components/states.tsx";
 import { typedNumber, typedText, useDraft } from "../../components/use-draft.ts";
 import { useFormat } from "../../language/format.ts";
 import { PostalAddress } from "./postal-address.tsx";
-import { useCourse, usePrescriptionCheck } from "./queries.ts";
+import { useCourse, usePostalAddress, usePrescriptionCheck } from "./queries.ts";
 import { useRested } from "./use-rested.ts";
 import styles from "./medication.module.css";
 
@@ -73,8 +73,13 @@ const Writing = ({ course }: { readonly course: CourseView }) => {
     repeats: typedNumber(draft.repeats) ?? Number.NaN,
     ...(validDays === undefined ? {} : { validDays }),
   };
+  const address = usePostalAddress();
   const asked = useRested(JSON.stringify(input));
-  const check = usePrescriptionCheck(course.id, JSON.parse(asked) as Input);
+  const check = usePrescriptionCheck(
+    course.id,
+    JSON.parse(asked) as Input,
+    address.data?.postalAddress,
+  );
   const missing = new Set(check.data?.missing);
   const isReady =
     check.data !== undefined &&
