@@ -100,6 +100,8 @@ export const runService = async (config: Config): Promise<RunningService> => {
         port,
         ownerUrl: database.ownerUrl,
         appUrl: database.appUrl,
+        listenUrl: database.listenUrl,
+        isPooled: database.isPooled,
         dataDir: config.dataDir,
         secrets,
         webDist: join(repositoryFolder, "apps", "web", "dist"),

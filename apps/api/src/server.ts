@@ -15,6 +15,9 @@ export interface ServerOptions {
   readonly port: number;
   readonly ownerUrl?: string;
   readonly appUrl: string;
+  /** Reaches Postgres itself where `appUrl` reaches a pooler. */
+  readonly listenUrl?: string;
+  readonly isPooled?: boolean;
   readonly dataDir: string;
   readonly secrets: Secrets;
   readonly webDist?: string;
@@ -36,7 +39,8 @@ export interface Server {
 
 /** Listens on one port with API and dashboard. @throws the listen error when the port is taken. */
 export const startServer = async (options: ServerOptions): Promise<Server> => {
-  const db = connect(options.appUrl);
+  const db = connect(options.appUrl, undefined, { isPooled: options.isPooled === true });
+  const listenUrl = options.listenUrl ?? options.appUrl;
   const now = () => Date.now();
   const mail = {
     sealer: createSealer(
@@ -53,7 +57,7 @@ export const startServer = async (options: ServerOptions): Promise<Server> => {
     db,
     mail,
     ...(roads === undefined ? {} : { roads }),
-    listenUrl: options.appUrl,
+    listenUrl,
     blobs:
       options.s3 === undefined
         ? folderBlobStore(join(options.dataDir, "blobs"))
@@ -71,6 +75,7 @@ export const startServer = async (options: ServerOptions): Promise<Server> => {
     const jobs = await startJobs({
       db,
       appUrl: options.appUrl,
+      listenUrl,
       now,
       mail,
       ...(options.smtp === undefined

@@ -9,6 +9,12 @@ export interface Database {
   readonly ownerUrl: string;
   /** Connection URL of the role the service works under. */
   readonly appUrl: string;
+  /**
+   * The same role without a pooler in between: news of changes needs a connection of its own.
+   */
+  readonly listenUrl: string;
+  /** Connections may go through a pooler that shares them between clients. */
+  readonly isPooled: boolean;
   /** In words, for the person who starts the service. */
   readonly place: string;
   /** Migrations applied just now. */
@@ -74,9 +80,12 @@ const prepareOutside = async (options: DatabaseOptions, ownerUrl: string): Promi
     await options.fill({ ownerUrl, appUrl });
   }
   const { host, pathname } = new URL(ownerUrl);
+  const { username, password } = new URL(appUrl);
   return {
     ownerUrl,
     appUrl,
+    listenUrl: urlAs(ownerUrl, decodeURIComponent(username), decodeURIComponent(password)),
+    isPooled: options.appDatabaseUrl !== undefined,
     place: `Postgres at ${host}${pathname}`,
     applied: migrated.applied,
     stop: async () => undefined,
@@ -118,9 +127,12 @@ const prepareEmbedded = async (options: DatabaseOptions): Promise<Database> => {
         await client.query(`ALTER DATABASE ${draftName} RENAME TO ${databaseName}`);
       });
     }
+    const appUrl = urlAs(ownerUrl, appRole, appPassword);
     return {
       ownerUrl,
-      appUrl: urlAs(ownerUrl, appRole, appPassword),
+      appUrl,
+      listenUrl: appUrl,
+      isPooled: false,
       place: server.clusterFolder,
       applied: [...new Set(applied)],
       stop: server.stop,

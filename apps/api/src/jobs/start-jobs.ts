@@ -15,6 +15,8 @@ export interface JobOptions {
   readonly db: Database;
   /** Connection URL of the role that owns nothing. */
   readonly appUrl: string;
+  /** Without a pooler in between; `appUrl` when left out. */
+  readonly listenUrl?: string;
   /** Epoch ms. */
   readonly now: () => number;
   readonly mail?: MailRoom;
@@ -153,7 +155,7 @@ export const startJobs = async (options: JobOptions): Promise<RunningJobs> => {
     if (topics.includes("plans")) await sendWaitingPlans(practiceId);
   };
   const listen = async (): Promise<void> => {
-    const client = new pg.Client({ connectionString: appUrl });
+    const client = new pg.Client({ connectionString: options.listenUrl ?? appUrl });
     const again = (): void => {
       if (stopping.signal.aborted || listener !== client) return;
       listener = undefined;

@@ -1,8 +1,10 @@
-import { SearchX } from "lucide-react";
+import { FileDown, SearchX } from "lucide-react";
 import { useTranslation } from "react-i18next";
+import { addressOf } from "../../api/client.ts";
 import type { Answer } from "../../api/operations.ts";
+import { useIsRole } from "../../app/current-session.tsx";
 import { useSearchState } from "../../app/use-address.ts";
-import { Button } from "../../components/button.tsx";
+import { Button, ButtonLink } from "../../components/button.tsx";
 import { Card } from "../../components/card.tsx";
 import { type Column, Rows } from "../../components/data-list.tsx";
 import { SelectField } from "../../components/field.tsx";
@@ -96,6 +98,8 @@ export const AuditPage = () => {
   const format = useFormat();
   const { get, set } = useSearchState();
   const [horseId, subject, subjectId] = [get("horse"), get("about"), get("id")];
+  const isManager = useIsRole("manager");
+  const ofHorse = horseId === "" ? {} : { horseId };
   const entries = useAudit({
     limit: 50,
     ...(horseId === "" ? {} : { horseId }),
@@ -132,7 +136,31 @@ export const AuditPage = () => {
   ];
   return (
     <>
-      <PageHeader title={t("title")} lead={t("lead")} />
+      <PageHeader
+        title={t("title")}
+        lead={t("lead")}
+        actions={
+          <>
+            <ButtonLink
+              icon={<FileDown aria-hidden />}
+              href={addressOf("exportAuditTable", { query: ofHorse })}
+            >
+              {t("asTable")}
+            </ButtonLink>
+            <ButtonLink
+              icon={<FileDown aria-hidden />}
+              href={addressOf("exportAuditLines", { query: ofHorse })}
+            >
+              {t("asLines")}
+            </ButtonLink>
+            {isManager ? (
+              <ButtonLink icon={<FileDown aria-hidden />} href={addressOf("exportPractice", {})}>
+                {t("everything")}
+              </ButtonLink>
+            ) : null}
+          </>
+        }
+      />
       <div className="stack">
         <VerificationCard />
         <div className={`${styles["filters"] ?? ""} no-print`}>

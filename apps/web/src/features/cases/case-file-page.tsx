@@ -1,10 +1,11 @@
 import type { CaseFile } from "@heelward/contracts";
-import { TriangleAlert } from "lucide-react";
+import { FileDown, TriangleAlert } from "lucide-react";
 import { useState } from "react";
 import { useTranslation } from "react-i18next";
 import { useIsRole } from "../../app/current-session.tsx";
 import { useParam, useSearchState } from "../../app/use-address.ts";
 import { PhasePill, UrgencyBadge } from "../../components/badges.tsx";
+import { addressOf } from "../../api/client.ts";
 import { Button, ButtonLink } from "../../components/button.tsx";
 import { PageHeader } from "../../components/page-header.tsx";
 import { QueryView } from "../../components/states.tsx";
@@ -52,11 +53,22 @@ const NextAction = ({ caseId }: { readonly caseId: string }) => {
 const Actions = ({ file }: { readonly file: CaseFile }) => {
   const { t } = useTranslation("cases");
   const isVet = useIsRole("vet");
+  const isOffice = useIsRole("vet", "manager");
   const [dialog, setDialog] = useState<"phase" | "close" | "known">();
-  if (!isVet || file.case.phase === "closed") return null;
+  const takeOut = isOffice ? (
+    <ButtonLink
+      look="quiet"
+      icon={<FileDown aria-hidden />}
+      href={addressOf("exportCase", { params: { caseId: file.case.id } })}
+    >
+      {t("takeOut")}
+    </ButtonLink>
+  ) : null;
+  if (!isVet || file.case.phase === "closed") return takeOut;
   const props = { one: file.case, onClose: () => setDialog(undefined) };
   return (
     <>
+      {takeOut}
       <Button onClick={() => setDialog("known")}>{t("change")}</Button>
       <Button onClick={() => setDialog("phase")}>{t("changePhase")}</Button>
       <Button look="danger" onClick={() => setDialog("close")}>

@@ -2,6 +2,9 @@
 export const audit = {
   title: "Audit log",
   lead: "Every change, who made it and when. Each entry carries the seal of the one before it.",
+  asTable: "Log as a table",
+  asLines: "Log as JSON lines",
+  everything: "Everything on record",
   verify: "Check the whole chain",
   verifying: "Walking the chain…",
   whole: "The log is whole",

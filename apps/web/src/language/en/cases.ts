@@ -2,6 +2,7 @@
 export const cases = {
   title: "Cases",
   phoneCall: "Phone call",
+  takeOut: "Whole case as a file",
   openWithout: "Open without a call",
   find: "Find a case",
   phase: "Phase",
