@@ -15,7 +15,11 @@ pg.Client.prototype.query = function query(...args) {
   if (noted !== undefined && first !== undefined && typeof first.submit !== "function") {
     const text = typeof first === "string" ? first : first.text;
     const values = typeof first === "string" ? second : (first.values ?? second);
-    noted.push({ text, values: Array.isArray(values) ? values : [] });
+    noted.push({
+      text,
+      values: Array.isArray(values) ? values : [],
+      ...(first.name ? { name: first.name } : {}),
+    });
   }
   return send.apply(this, args);
 };
