@@ -1,5 +1,4 @@
 import type { QueryClient } from "@tanstack/react-query";
-import { useSyncExternalStore } from "react";
 import { isAffected } from "./affected-by.ts";
 import { call } from "./client.ts";
 import { type Ending, listenOnce, type StreamEvent } from "./event-stream.ts";
@@ -17,25 +16,12 @@ const LONGEST_WAIT_MS = 60_000;
 const STEADY_MS = 10_000;
 
 /** `live`: told of changes; `asking`: no line, the page asks by itself; `resting`: nobody looks at the page. */
-export type LiveState = "connecting" | "live" | "asking" | "resting";
+type LiveState = "connecting" | "live" | "asking" | "resting";
 
 let state: LiveState = "connecting";
-const listeners = new Set<() => void>();
 const become = (next: LiveState): void => {
-  if (next === state) return;
   state = next;
-  for (const tell of listeners) tell();
 };
-
-/** Whether what is on screen is kept up to date by the service or by asking. */
-export const useLiveState = (): LiveState =>
-  useSyncExternalStore(
-    (tell) => {
-      listeners.add(tell);
-      return () => listeners.delete(tell);
-    },
-    () => state,
-  );
 
 const topicsOf = ({ name, data }: StreamEvent): readonly string[] => {
   if (name !== "change") return [];
