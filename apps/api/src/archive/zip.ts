@@ -19,7 +19,7 @@ const PACKED_AT = new Date("2000-01-01T00:00:00Z");
 const STORED = /\.(?:dcm|jpe?g|png|pdf)$|^blobs\//u;
 
 /** Begins a ZIP (with its 64-bit form where needed) that flows into `output`. */
-export const writeZip = (output: Writable): ArchiveWriter => {
+const writeZip = (output: Writable): ArchiveWriter => {
   const zip = new yazl.ZipFile();
   const flown = pipeline(zip.outputStream, output);
   // Whoever waits for the end is told; nobody else has to be.
