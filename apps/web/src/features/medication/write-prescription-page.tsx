@@ -238,10 +238,10 @@ const Writing = ({ course }: { readonly course: CourseView }) => {
         </Form>
       </div>
       {/* It scrolls by itself, so a keyboard must reach it. */}
-      <div
+      <section
         className={styles["builderSide"]}
-        role="region"
         aria-label={t("written.asLaw")}
+        // oxlint-disable-next-line no-noninteractive-tabindex
         tabIndex={0}
       >
         <Card title={t("written.asLaw")}>
@@ -278,7 +278,7 @@ const Writing = ({ course }: { readonly course: CourseView }) => {
             )}
           </QueryView>
         </Card>
-      </div>
+      </section>
     </div>
   );
 };
