@@ -77,6 +77,36 @@ describe("a practice's own days for a reset", () => {
   });
 });
 
+describe("a practice's own longest interval", () => {
+  it("asks for the vet's reason past it from its day on, for a new cycle and for one that runs", async () => {
+    const [open] = (await service.manager.get("/resets?limit=50")).body.items as {
+      id: string;
+      ceilingOn: string;
+      version: number;
+    }[];
+    // A horse without a bout: 42 days from the last reset, then 38 once the practice has said so.
+    expect(open?.ceilingOn).toBe("2026-10-18");
+    await change("cycle.interval-sound.mostDays", 38);
+    const vet = await signInAgain(service, service.vet);
+    const again = (await vet.get(`/resets/${open?.id ?? ""}`)).body as {
+      ceilingOn: string;
+      version: number;
+    };
+    expect(again.ceilingOn).toBe("2026-10-14");
+    const lengthen = (intervalDays: number, lengthenReason?: string) =>
+      vet.send(
+        "patch",
+        `/resets/${open?.id ?? ""}`,
+        { intervalDays, ...(lengthenReason === undefined ? {} : { lengthenReason }) },
+        again.version,
+      );
+    const refused = await lengthen(40);
+    expect(refused.status, refused.text).toBe(422);
+    expect(refused.body.detail).toContain("past the ceiling of 38");
+    expect((await lengthen(40, "grows slowly in winter")).status).toBe(200);
+  });
+});
+
 describe("a practice's own hours for an answer", () => {
   it("hold for what is sent from their day on; a note sent before keeps the hours of its day", async () => {
     const earlier = await writeNote(true);

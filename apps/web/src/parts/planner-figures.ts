@@ -1,5 +1,5 @@
 import { useQuery } from "@tanstack/react-query";
-import { withOwnFigures } from "@heelward/domain/evidence";
+import { withOwnFigures, type OwnFigures } from "@heelward/domain/evidence";
 import { growthValues, type GrowthValues } from "@heelward/domain/growth";
 import {
   AS_DONE_TOLERANCES,
@@ -22,6 +22,8 @@ export interface PlannerFigures {
   readonly trim: TrimValues;
   readonly growth: GrowthValues;
   readonly tolerances: AsDoneTolerances;
+  /** Every figure by its key, for rules that look up their own. */
+  readonly byKey: OwnFigures;
   readonly own: OwnCatalogue & { readonly retiredIds: readonly string[] };
 }
 
@@ -35,6 +37,7 @@ export const usePlannerFigures = (): PlannerFigures | undefined => {
         : {
             trim: trimValues(data.own),
             growth: growthValues(data.own),
+            byKey: data.own,
             tolerances: withOwnFigures(AS_DONE_TOLERANCES, data.own),
             own: data.catalogue as unknown as PlannerFigures["own"],
           },

@@ -1,4 +1,4 @@
-import type { Finding, Source } from "../evidence/index.ts";
+import type { Finding, OwnFigures, Source } from "../evidence/index.ts";
 import {
   addDays,
   daysBetween,
@@ -7,13 +7,9 @@ import {
   type LocalDate,
   type ZoneId,
 } from "../time/index.ts";
+import { intervalCeilingDays } from "./interval.ts";
 import { pauseOn, type Pause } from "./pause.ts";
-import {
-  CYCLE_SETTINGS,
-  INTERVAL_SETTINGS,
-  type CyclePhase,
-  type CycleSettings,
-} from "./settings.ts";
+import { CYCLE_SETTINGS, type CyclePhase, type CycleSettings } from "./settings.ts";
 
 export interface CycleFacts {
   /** Yard's local day of the last reset that was done. Cancelled and missed visits do not count. */
@@ -63,6 +59,7 @@ const FORECAST: Source = {
 export const dueWindow = (
   facts: CycleFacts,
   settings: CycleSettings = CYCLE_SETTINGS,
+  own: OwnFigures = {},
 ): DueWindow => {
   const { lastDoneOn, intervalDays, phase, forecastLimitOn, zone } = facts;
   if (!Number.isInteger(intervalDays) || intervalDays < 1)
@@ -86,7 +83,7 @@ export const dueWindow = (
     dueOn,
     bookBy,
     opensOn: addDays(bookBy, -settings.dueSoonDays.value),
-    ceilingOn: addDays(lastDoneOn, INTERVAL_SETTINGS[phase].value.mostDays),
+    ceilingOn: addDays(lastDoneOn, intervalCeilingDays(phase, own)),
     pulledEarlier,
     zone,
     findings,

@@ -1,6 +1,11 @@
 import type { Role } from "../access/index.ts";
-import type { Finding } from "../evidence/index.ts";
-import { CYCLE_SETTINGS, INTERVAL_SETTINGS, type CyclePhase } from "./settings.ts";
+import { withOwnFigures, type Finding, type OwnFigures } from "../evidence/index.ts";
+import {
+  CYCLE_SETTINGS,
+  INTERVAL_SETTINGS,
+  type CyclePhase,
+  type IntervalRange,
+} from "./settings.ts";
 
 export interface IntervalChoice {
   readonly phase: CyclePhase;
@@ -11,9 +16,12 @@ export interface IntervalChoice {
   readonly longerBecause?: { readonly reason: string; readonly signedByRole: Role };
 }
 
-/** The longest interval that needs no signed reason. */
-export const intervalCeilingDays = (phase: CyclePhase): number =>
-  INTERVAL_SETTINGS[phase].value.mostDays;
+const rangeOf = (phase: CyclePhase, own: OwnFigures): IntervalRange =>
+  withOwnFigures(INTERVAL_SETTINGS[phase], own);
+
+/** The longest interval that needs no signed reason, in days, by the practice's own figures where it has set some. */
+export const intervalCeilingDays = (phase: CyclePhase, own: OwnFigures = {}): number =>
+  rangeOf(phase, own).mostDays;
 
 /**
  * What a plan signed in the middle of a cycle does to the interval of that cycle. A shorter one pulls
@@ -24,14 +32,14 @@ export const runningIntervalAfter = (runningDays: number, signedDays: number): n
   Math.min(runningDays, signedDays);
 
 /** Whether an interval may be signed in a phase. Shorter is always allowed, longer needs a vet's signed reason. */
-export const judgeInterval = (choice: IntervalChoice): readonly Finding[] => {
+export const judgeInterval = (choice: IntervalChoice, own: OwnFigures = {}): readonly Finding[] => {
   const { phase, intervalDays, runningDays, longerBecause } = choice;
   const signed =
     longerBecause !== undefined &&
     longerBecause.signedByRole === "vet" &&
     longerBecause.reason.trim() !== "";
   const setting = INTERVAL_SETTINGS[phase];
-  const { leastDays, mostDays } = setting.value;
+  const { leastDays, mostDays } = rangeOf(phase, own);
   const say = (
     rule: string,
     outcome: Finding["outcome"],
@@ -43,11 +51,12 @@ export const judgeInterval = (choice: IntervalChoice): readonly Finding[] => {
   if (!Number.isInteger(intervalDays) || intervalDays < 1)
     return say("interval-whole", "block", "The interval is a whole number of days, at least 1.");
   const longest = CYCLE_SETTINGS.longestDays;
-  if (intervalDays > longest.value)
+  const longestDays = withOwnFigures(longest, own);
+  if (intervalDays > longestDays)
     return say(
       "interval-longest",
       "block",
-      `${String(intervalDays)} days is past the longest interval in use, ${String(longest.value)}.`,
+      `${String(intervalDays)} days is past the longest interval in use, ${String(longestDays)}.`,
       longest.source,
     );
   if (intervalDays > mostDays) {

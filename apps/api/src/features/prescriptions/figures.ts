@@ -30,7 +30,8 @@ export const plannerFigures = async (work: Work, wished?: LocalDate): Promise<Pl
   const on = wished ?? localDateOf(work.nowMs, (await readPractice(work)).timeZone);
   const trim = await figuresBeginning(work, "trim.", on);
   const growth = await figuresBeginning(work, "growth.", on);
-  const own = Object.fromEntries([...trim, ...growth]);
+  const cycle = await figuresBeginning(work, "cycle.", on);
+  const own = Object.fromEntries([...trim, ...growth, ...cycle]);
   return {
     on,
     own,

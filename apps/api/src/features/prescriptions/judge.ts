@@ -54,13 +54,16 @@ export const judge = async (
   const { films, measures } = await measuresForPlan(work, plan.horseId, plan.radiographIds);
   const figures = await plannerFigures(work);
   const phase = cyclePhase(found.phase);
-  const interval = judgeInterval({
-    phase,
-    intervalDays: plan.intervalDays,
-    ...(longerReason === undefined
-      ? {}
-      : { longerBecause: { reason: longerReason, signedByRole: "vet" as const } }),
-  });
+  const interval = judgeInterval(
+    {
+      phase,
+      intervalDays: plan.intervalDays,
+      ...(longerReason === undefined
+        ? {}
+        : { longerBecause: { reason: longerReason, signedByRole: "vet" as const } }),
+    },
+    figures.own,
+  );
   const judged = judgePrescription(
     {
       feet: plan.feet.map((foot) => domainPlan(foot, plan.doNot)),

@@ -78,7 +78,7 @@ export const plannerInput = async (
     };
   const impossible = checkTrimMeasures(judged.measures);
   if (impossible.length > 0) return { ok: false, findings: impossible };
-  const ceilingDays = phase === "closed" ? 35 : intervalCeilingDays(phase);
+  const ceilingDays = phase === "closed" ? 35 : intervalCeilingDays(phase, figures.own);
   const limitMm = wishes.limitMm ?? horse.breakoverLimitMm;
   const growth = await growthOf(work, horse.id, figures);
   return {

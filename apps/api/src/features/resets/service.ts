@@ -93,10 +93,15 @@ export const start = async (work: Work, horseId: string, input: NewCycle): Promi
       ? null
       : await work.tx.case.findFirst({ where: { id: horse.openCaseId } });
   refuseIfBlocked(
-    judgeInterval({
-      phase: cyclePhase((found?.phase ?? null) as store.ResetRow["phase"]),
-      intervalDays: input.intervalDays,
-    }),
+    judgeInterval(
+      {
+        phase: cyclePhase((found?.phase ?? null) as store.ResetRow["phase"]),
+        intervalDays: input.intervalDays,
+      },
+      Object.fromEntries(
+        await figuresBeginning(work, "cycle.", localDateOf(work.nowMs, horse.yard.timeZone)),
+      ),
+    ),
     "This interval is not allowed.",
   );
   const id = await openNext(work, {
@@ -167,14 +172,17 @@ export const change = async (
   input: IntervalChange,
 ): Promise<Reset> => {
   const row = await lock(work, id, seen);
-  const findings = judgeInterval({
-    phase: cyclePhase(row.phase),
-    intervalDays: input.intervalDays,
-    runningDays: row.intervalDays,
-    ...(input.lengthenReason === undefined
-      ? {}
-      : { longerBecause: { reason: input.lengthenReason, signedByRole: "vet" as const } }),
-  });
+  const findings = judgeInterval(
+    {
+      phase: cyclePhase(row.phase),
+      intervalDays: input.intervalDays,
+      runningDays: row.intervalDays,
+      ...(input.lengthenReason === undefined
+        ? {}
+        : { longerBecause: { reason: input.lengthenReason, signedByRole: "vet" as const } }),
+    },
+    row.ownFigures ?? {},
+  );
   refuseIfBlocked(findings, "This interval is not allowed.");
   await setInterval(work, row, input.intervalDays, input.lengthenReason ?? null);
   work.audit({

@@ -90,6 +90,7 @@ export const windowOf = (row: ResetRow): DueWindow =>
       ...(row.likelyLimitOn === null ? {} : { likelyLimitOn: isoDay(row.likelyLimitOn) }),
     },
     cycleSettings(row),
+    row.ownFigures ?? {},
   );
 
 export const standingOf = (row: ResetRow, nowMs: number): ResetStanding =>

@@ -1,5 +1,5 @@
 import type { Phase } from "@heelward/domain/cases";
-import { CYCLE_SETTINGS, type ContactAnswer, type ResetOutcome } from "@heelward/domain/cycle";
+import type { ContactAnswer, ResetOutcome } from "@heelward/domain/cycle";
 import { Prisma, type Transaction } from "../../database/client.ts";
 import type { Work } from "../../http/work.ts";
 import { JOB_MINUTES, type OwnFigures } from "./job.ts";
@@ -83,15 +83,13 @@ export interface ResetFilter {
   readonly limit: number;
 }
 
-const FIGURE_KEYS = [...Object.values(CYCLE_SETTINGS), ...Object.values(JOB_MINUTES)].map(
-  (setting) => setting.key,
-);
+const FIGURE_KEYS = Object.values(JOB_MINUTES).map((setting) => setting.key);
 
 /** The practice's own values of the figures a reset is judged and timed by, of its day at an instant. */
 const ownFigures = (nowMs: number): Prisma.Sql => Prisma.sql`(
   SELECT jsonb_object_agg(own.key, own.value) FROM (
     SELECT DISTINCT ON (s.key) s.key, s.value FROM settings s JOIN practices p ON p.id = s.practice_id
-    WHERE (s.key = ANY (${FIGURE_KEYS}) OR s.key LIKE 'growth.%') AND jsonb_typeof(s.value) = 'number'
+    WHERE (s.key = ANY (${FIGURE_KEYS}) OR s.key LIKE 'cycle.%' OR s.key LIKE 'growth.%') AND jsonb_typeof(s.value) = 'number'
       AND s.since <= (${new Date(nowMs)} AT TIME ZONE p.time_zone)::date
     ORDER BY s.key, s.since DESC, s.created_at DESC, s.id DESC) own)`;
 

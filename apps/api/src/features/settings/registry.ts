@@ -94,11 +94,8 @@ const APPLIED: readonly string[] = [
   ...Object.values(HANDOFF_HOURS).map((setting) => setting.key),
   "growth.",
   "trim.",
-  CYCLE_SETTINGS.amberDaysLate.key,
-  CYCLE_SETTINGS.redDaysLate.key,
-  CYCLE_SETTINGS.dueSoonDays.key,
-  CYCLE_SETTINGS.filmFreshDays.key,
-  CYCLE_SETTINGS.complianceGraceDays.key,
+  ...Object.values(CYCLE_SETTINGS).map((setting) => setting.key),
+  ...Object.values(INTERVAL_SETTINGS).map((setting) => setting.key),
 ];
 
 const isApplied = (key: string): boolean => APPLIED.some((start) => key.startsWith(start));

@@ -50,7 +50,7 @@ export const footBasis = (
   if (impossible.length > 0)
     return { ok: false, film, lacking: impossible.map((one) => one.detail) };
   const { phase } = found;
-  const ceilingDays = phase === "closed" ? 35 : intervalCeilingDays(phase);
+  const ceilingDays = phase === "closed" ? 35 : intervalCeilingDays(phase, plan.figures.byKey);
   return {
     ok: true,
     film,
