@@ -318,6 +318,7 @@ export const route = <
               wrote: false,
             };
           const fresh = answerTo(operation, await handle({ ...work, reply: to }, input));
+          work.announce(operation.tag);
           if (work.arrival !== null && operation.keepsArrival !== true)
             await keepArrival(work, operation.id, subjectOf(input, fresh.body));
           await keepAnswer(

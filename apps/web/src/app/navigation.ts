@@ -51,9 +51,35 @@ const settings = item("/settings", "settings", Settings2);
 
 /** The menu of each role, most used first: a phone shows the first four and keeps the rest under More. */
 export const NAVIGATION: Readonly<Record<Role, readonly NavigationItem[]>> = {
-  vet: [queue, cases, horses, handoffs, resets, planning, rota, season, yards, people, settings, audit],
+  vet: [
+    queue,
+    cases,
+    horses,
+    handoffs,
+    resets,
+    planning,
+    rota,
+    season,
+    yards,
+    people,
+    settings,
+    audit,
+  ],
   farrier: [queue, day, handoffs, horses, routes, resets, rota, cases, yards, people],
-  manager: [queue, resets, horses, handoffs, planning, rota, cases, season, yards, people, settings, audit],
+  manager: [
+    queue,
+    resets,
+    horses,
+    handoffs,
+    planning,
+    rota,
+    cases,
+    season,
+    yards,
+    people,
+    settings,
+    audit,
+  ],
   carer: [care, queue, horses, handoffs, cases, yards, people],
   owner: [item("/portal", "portal", HeartPulse)],
 };
