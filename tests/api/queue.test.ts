@@ -21,6 +21,32 @@ const queueOf = async (person: TestPerson): Promise<Item[]> =>
   (await person.get("/queue")).body.items;
 
 describe("queues", () => {
+  it("lose no note about a horse without a case, and fall silent when the horse has died", async () => {
+    const written = await service.vet.send("post", "/handoff-notes", {
+      horseId: service.horseId,
+      toRole: "farrier",
+      urgent: false,
+      situation: "A nail is close.",
+      mustDo: "Look at it next time.",
+    });
+    expect(written.status, written.text).toBe(201);
+    expect((await queueOf(service.farrier)).map((item) => item.kind)).toEqual([
+      "handoff to acknowledge",
+    ]);
+    await service.query("UPDATE horses SET status = 'died' WHERE id = $1", [service.horseId]);
+    expect(await queueOf(service.farrier)).toEqual([]);
+    await service.query("UPDATE horses SET status = 'active' WHERE id = $1", [service.horseId]);
+    const { id, version } = written.body as { id: string; version: number };
+    const read = await service.farrier.send(
+      "post",
+      `/handoff-notes/${id}/acknowledgement`,
+      {},
+      version,
+    );
+    expect(read.status, read.text).toBe(200);
+    expect(await queueOf(service.farrier)).toEqual([]);
+  });
+
   it("puts the horse that cannot get up first for vet, manager and yard, each with the own next step", async () => {
     const call = await service.manager.send("post", "/phone-calls", {
       horseId: service.horseId,

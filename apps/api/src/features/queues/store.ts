@@ -48,7 +48,7 @@ export const findOpenWork = (tx: Transaction, nowMs: number): Promise<OpenWork[]
   SELECT 'red flag call' AS kind, 'examination' AS "refType", e.id AS "refId", ${horse}, e.examined_at AS "raisedAt", e.examined_at AS "dueAt", true AS urgent, NULL AS "toRole",
     coalesce(e.findings->0->>'detail', 'red flag in the yard') AS because
   FROM examinations e ${beside(Prisma.sql`e`)}
-  WHERE e.is_red_flag AND e.kind = 'care check' AND c.id IS NOT NULL
+  WHERE e.is_red_flag AND e.kind = 'care check' AND (c.id IS NOT NULL OR (e.case_id IS NULL AND h.status <> 'died'))
     AND NOT EXISTS (SELECT 1 FROM examinations v WHERE v.practice_id = e.practice_id AND v.horse_id = e.horse_id AND v.kind = 'examination' AND v.examined_at >= e.examined_at)
     AND NOT EXISTS (SELECT 1 FROM examinations n WHERE n.practice_id = e.practice_id AND n.horse_id = e.horse_id AND n.is_red_flag AND n.kind = 'care check' AND (n.examined_at, n.id) > (e.examined_at, e.id))
   UNION ALL
@@ -73,7 +73,7 @@ export const findOpenWork = (tx: Transaction, nowMs: number): Promise<OpenWork[]
   FROM prescriptions x ${beside(Prisma.sql`x`)} WHERE x.status IN ('draft', 'signed', 'queried', 'declined') AND c.id = x.case_id
   UNION ALL
   SELECT 'handoff to acknowledge', 'handoff', n.id, ${horse}, n.written_at, n.acknowledge_by, n.urgent, n.to_role, n.situation
-  FROM handoff_notes n ${beside(Prisma.sql`n`)} WHERE n.acknowledged_at IS NULL AND c.id IS NOT NULL
+  FROM handoff_notes n ${beside(Prisma.sql`n`)} WHERE n.acknowledged_at IS NULL AND h.status <> 'died'
   UNION ALL
   SELECT 'first-aid checklist', 'first-aid sheet', s.id, ${horse}, s.written_at, s.written_at + interval '2 hours', true, NULL, o.open || ' steps still open'
   FROM first_aid_sheets s ${beside(Prisma.sql`s`)}
