@@ -1,0 +1,38 @@
+import type { Words } from "../catalogue.ts";
+
+export const sharing: Words<"sharing"> = {
+  whoIsThere: "Wer ist da?",
+  hand: "Übergeben an",
+  handTo: "An {{name}} übergeben",
+  oneTap: "einmal tippen",
+  withPin: "PIN",
+  noPin: "noch keine PIN",
+  locked: "gesperrt bis {{time}}",
+  pinFor: "PIN von {{name}}",
+  pinDigits: "Vier bis acht Ziffern",
+  delete: "Letzte Ziffer löschen",
+  open: "Öffnen",
+  byPassword: "Oder mit E-Mail und Passwort anmelden",
+  ownPin: "PIN für das Tablet im Stall",
+  ownPinWhy:
+    "Mit einer PIN übernehmen Sie ein gemeinsames Tablet mit zweimal Tippen. Sie gilt dort zwölf Stunden und unterschreibt nie etwas: Dafür braucht es Ihr Passwort.",
+  newPin: "Neue PIN",
+  newPinHint: "4 bis 8 Ziffern; nicht 1111, nicht 1234.",
+  savePin: "PIN speichern",
+  pinSaved: "Gespeichert. Wählen Sie am Tablet Ihren Namen und tippen Sie die PIN.",
+  forgetPin: "Meine PIN löschen",
+  shared: "Gemeinsame Geräte",
+  sharedWhy:
+    "Auf einem gemeinsamen Gerät wählen das Stall-Team und die Hufschmiede seiner Pferde ihren Namen und tippen eine PIN. Teilen Sie nur ein Gerät, das im Stall bleibt.",
+  shareThis: "Dieses Gerät teilen",
+  yard: "Stall",
+  deviceName: "Wie es heißt",
+  deviceNameHint: "Wo es hängt, etwa „Tablet in der Futterkammer“.",
+  isShared: "Dieses Gerät teilt sich {{yard}} als „{{name}}“.",
+  stop: "Nicht mehr teilen",
+  none: "Kein Gerät wird geteilt.",
+  lastUsed: "Zuletzt benutzt {{when}}",
+  lengths: "Längen",
+  weights: "Gewichte",
+  unitsNote: "Medikamente stehen immer in Kilogramm und Milligramm.",
+};
