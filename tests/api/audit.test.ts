@@ -39,8 +39,8 @@ interface Verification {
   readonly isWhole: boolean;
   readonly entries: number;
   readonly signatures: number;
-  readonly head: { readonly sequence: number; readonly hash: string   readonly rows: number;
-} | null;
+  readonly head: { readonly sequence: number; readonly hash: string } | null;
+  readonly rows: number;
   readonly faults: readonly { readonly sequence: number | null; readonly what: string }[];
 }
 const verify = async (): Promise<Verification> => {

@@ -56,7 +56,29 @@ describe("the catalogues", () => {
 
   it("has in German what proves a second language: frame, sign-in, queue and owner's pages", () => {
     expect(namespaces("de")).toEqual(
-      expect.arrayContaining(["common", "shell", "session", "queues", "portal"]),
+      expect.arrayContaining([
+        "common",
+        "shell",
+        "session",
+        "queues",
+        "portal",
+        "care",
+        "cases",
+        "examinations",
+        "firstAid",
+        "handoffs",
+        "horses",
+        "yards",
+        "people",
+        "sharing",
+        "devices",
+        "components",
+        "offline",
+        "shoeing",
+        "recovery",
+        "routes",
+        "glossary",
+      ]),
     );
   });
 });
