@@ -14,7 +14,7 @@ import { startTestService, type TestService } from "../support/service.ts";
 
 /**
  * The medicine rows of the feature list, each asked of the whole service. Elsewhere: 42 (a new weight)
- * and the old weight of 41 in medication-weights and medication, 45, 46, 47, 50 in medication, 51 in
+ * and the old weight of 41 in medication-weights and medication, 45, 46, 47 in medication, 51 in
  * medication-papers, 54's refusal in medication-rules, the arithmetic of all in the domain's tests.
  */
 let service: TestService;
@@ -75,6 +75,55 @@ describe("doses", () => {
     const kept = await team.vet.get(`/horses/${horse}/refused-requests`);
     expect(kept.body.items).toHaveLength(1);
   });
+
+  it.each([
+    ["phenylbutazone", "phenylbutazone-powder-1g", 1000, "passport not seen", "has not been seen"],
+    ["suxibuzone", "suxibuzone-granules-1.5g", 1500, "passport not seen", "has not been seen"],
+    ["phenylbutazone", "phenylbutazone-powder-1g", 1000, "not excluded", "does not exclude"],
+    ["suxibuzone", "suxibuzone-granules-1.5g", 1500, "not excluded", "does not exclude"],
+  ] as const)(
+    "%s (%s, %i mg) cannot be signed nor given for a horse with %s, and the reason is shown: the passport %s (UK and EU law on food animals)",
+    async (drugKey, presentationKey, doseMg, foodChain, reason) => {
+      const body = courseOf(drugKey, presentationKey, "2026-10-15", [
+        { doseMg, timesLocal: ["08:00"] },
+      ]);
+      const locked = await addAnimal(service, { name: "Locked", foodChain });
+      await weighedBefore(service, locked, 500, "2026-10-13T08:00:00+01:00");
+      const checked = await team.vet.send("post", `/horses/${locked}/course-checks`, body);
+      expect(rulesOf(checked.body, "block")).toEqual(["medication/food-chain@1"]);
+      const refused = await team.vet.send("post", `/horses/${locked}/courses`, body);
+      const single = await team.vet.send("post", `/horses/${locked}/doses`, {
+        drugKey,
+        route: "oral",
+        doseMg,
+        givenAt: "2026-10-14T09:50:00+01:00",
+        ...BODY,
+      });
+      // Drafted while the passport excluded it, it is stopped at the signature.
+      const turned = await addAnimal(service, { name: "Turned", foodChain: "excluded" });
+      await weighedBefore(service, turned, 500, "2026-10-13T08:00:00+01:00");
+      const draft = await team.vet.send("post", `/horses/${turned}/courses`, body);
+      expect(draft.status).toBe(201);
+      await service.query("UPDATE horses SET food_chain = $2 WHERE id = $1", [turned, foodChain]);
+      const path = `/courses/${draft.body.id}/signature`;
+      const signed = await team.vet.send("post", path, {}, draft.body.version);
+      for (const answer of [refused, single, signed]) {
+        expect(answer.status).toBe(422);
+        expect(answer.body.detail).toContain(reason);
+        expect(answer.body.detail).toContain(drugKey);
+        expect(answer.body.detail).toContain("cannot be signed");
+      }
+      expect(
+        await service.query(
+          "SELECT id FROM medication_courses WHERE horse_id = ANY ($1) AND status <> 'draft'",
+          [[locked, turned]],
+        ),
+      ).toEqual([]);
+      expect(
+        await service.query("SELECT id FROM dose_records WHERE horse_id = $1", [locked]),
+      ).toEqual([]);
+    },
+  );
 
   it("1.5 g of suxibuzone twice a day in 500 kg counts as 4.22 mg/kg of phenylbutazone: five days pass, the sixth is refused (molar mass 308.4 / 438.5; UK labels)", async () => {
     const horse = await addAnimal(service, { name: "Suxi" });
