@@ -78,6 +78,18 @@ describe("the catalogues", () => {
         "recovery",
         "routes",
         "glossary",
+        "medication",
+        "monitoring",
+        "laboratory",
+        "prescriptions",
+        "procedures",
+        "radiographs",
+        "resets",
+        "planning",
+        "rota",
+        "calendar",
+        "settings",
+        "audit",
       ]),
     );
   });
