@@ -53,16 +53,18 @@ export const startServer = async (options: ServerOptions): Promise<Server> => {
     options.driveTimesUrl === undefined
       ? undefined
       : roadServer({ baseUrl: options.driveTimesUrl, now });
+  const blobs =
+    options.s3 === undefined
+      ? folderBlobStore(join(options.dataDir, "blobs"))
+      : s3BlobStore(options.s3);
+  const signer = createSigner(options.secrets.signingSeedHex);
   const app = await buildApp({
     db,
     mail,
     ...(roads === undefined ? {} : { roads }),
     listenUrl,
-    blobs:
-      options.s3 === undefined
-        ? folderBlobStore(join(options.dataDir, "blobs"))
-        : s3BlobStore(options.s3),
-    signer: createSigner(options.secrets.signingSeedHex),
+    blobs,
+    signer,
     secrets: options.secrets,
     now,
     logLevel: options.logLevel,
@@ -82,6 +84,8 @@ export const startServer = async (options: ServerOptions): Promise<Server> => {
         ? {}
         : { mailer: smtpMailer(options.smtp.url, options.smtp.from) }),
       ...(roads === undefined ? {} : { roads }),
+      keeping: { blobs, signer },
+      noteHead: (practiceId, head) => app.log.info({ practiceId, ...head }, "head of the log"),
       log: (what, error) => app.log.error({ err: error }, what),
     });
     return {

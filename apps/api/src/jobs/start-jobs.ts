@@ -1,15 +1,20 @@
 import pg from "pg";
 import { PgBoss } from "pg-boss";
 import { z } from "zod";
+import type { BlobKeeper } from "../blobs/blob-store.ts";
 import type { Database } from "../database/client.ts";
 import { runPlan } from "../features/plans/run-plan.ts";
 import type { DriveTimesProvider } from "../features/routes/drive-times.ts";
 import { dispatchOutbox } from "../mail/dispatch-outbox.ts";
 import type { Mailer } from "../mail/mailer.ts";
 import type { MailRoom } from "../mail/outbox.ts";
-import { asSystem, practiceIds } from "./as-system.ts";
+import type { Signer } from "../records/signer.ts";
+import { asSystem, practiceIds, type SystemWork } from "./as-system.ts";
+import { clearOld } from "./clear-old.ts";
 import { escalate } from "./escalate.ts";
 import { isNightlyDue, nightly } from "./nightly.ts";
+import { compareWithNotes, noteAuditHead, type NotedHead } from "./note-audit-head.ts";
+import { sweepBlobs } from "./sweep-blobs.ts";
 
 export interface JobOptions {
   readonly db: Database;
@@ -23,6 +28,10 @@ export interface JobOptions {
   /** Without it letters wait in the outbox. */
   readonly mailer?: Mailer;
   readonly roads?: DriveTimesProvider;
+  /** Tidied every night, and takes the signed note of each log's newest entry. */
+  readonly keeping?: { readonly blobs: BlobKeeper; readonly signer: Signer };
+  /** Told of the newest entry of a practice's log, every night. */
+  readonly noteHead?: (practiceId: string, head: NotedHead) => void;
   /** Told of whatever goes wrong; never holds names or findings. */
   readonly log: (what: string, error: unknown) => void;
   /** Seconds between looks at the queues, at least 0.5. */
@@ -90,8 +99,41 @@ export const startJobs = async (options: JobOptions): Promise<RunningJobs> => {
     // oxlint-disable-next-line no-await-in-loop
     for (const { id } of waiting) await sendPlan(practiceId, id);
   };
+  /** Each step stands alone and may run twice; one that fails comes again the next night. */
+  const tidy = async (practiceId: string): Promise<void> => {
+    const atMs = now();
+    const here = <T>(act: (work: SystemWork) => Promise<T>): Promise<T> =>
+      asSystem(db, practiceId, atMs, act);
+    const { keeping } = options;
+    const steps: Readonly<Record<string, () => Promise<void>>> = {
+      "clearing what is past its term": async () => {
+        // Piece by piece, each in a transaction of its own.
+        // oxlint-disable-next-line no-await-in-loop
+        while ((await here(clearOld)).isMore);
+      },
+      ...(keeping === undefined
+        ? {}
+        : {
+            "the log against its notes": async () => {
+              const { blobs, signer } = keeping;
+              const faults = await here((work) => compareWithNotes(work, blobs, signer));
+              for (const fault of faults)
+                log("the log does not agree with its notes", new Error(fault));
+              const head = await here((work) => noteAuditHead(work, blobs, signer));
+              options.noteHead?.(practiceId, head);
+            },
+            "sweeping the store": async () => {
+              await sweepBlobs(here, practiceId, keeping.blobs, atMs);
+            },
+          }),
+    };
+    for (const [what, step] of Object.entries(steps))
+      // oxlint-disable-next-line no-await-in-loop
+      await step().catch((error: unknown) => log(what, error));
+  };
   const lookAfter = async (practiceId: string): Promise<void> => {
     await asSystem(db, practiceId, now(), escalate);
+    if (await asSystem(db, practiceId, now(), isNightlyDue)) await tidy(practiceId);
     await asSystem(db, practiceId, now(), async (work) => {
       // Of two processes one waits here and then finds it done.
       await work.tx
