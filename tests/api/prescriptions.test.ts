@@ -181,6 +181,41 @@ describe("signing", () => {
     expect(replaced.body).toMatchObject({ status: "superseded", isCurrent: false });
   });
 
+  it("cannot be sent before the owner's consent or a recorded waiver, and needs no reason once consent is there", async () => {
+    const RULE = "prescription/owner-consent@1";
+    const unasked = await draft();
+    const without = (findings: { rule: string; outcome: string }[]) =>
+      reasonsFor(findings).filter(({ rule }) => rule !== RULE);
+    const signWith = (one: { id: string; version: number }, overrides: readonly object[]) =>
+      service.vet.send(
+        "post",
+        `/prescriptions/${one.id}/signature`,
+        { readBack: { filmOpened: true, targetsConfirmed: true }, overrides },
+        one.version,
+      );
+    const refused = await signWith(unasked, without(unasked.findings));
+    expect(refused.status).toBe(422);
+    expect(refused.body.detail).toContain("The owner has not agreed");
+    expect(
+      (await service.vet.get("/handoff-notes?state=open")).body.items.filter(
+        (one: { refId?: string }) => one.refId === unasked.id,
+      ),
+    ).toEqual([]);
+    const agreed = await service.vet.send(
+      "post",
+      `/prescriptions/${unasked.id}/consent`,
+      { givenBy: "Odo Owner" },
+      unasked.version,
+    );
+    expect(agreed.status).toBe(200);
+    const signed = await signWith(unasked, without(unasked.findings));
+    expect(signed.status, signed.text).toBe(200);
+    expect(JSON.parse(signed.body.signedText).consent).toMatchObject({ givenBy: "Odo Owner" });
+    const waived = await signWith(await draft(), reasonsFor((await draft()).findings));
+    expect(waived.status, waived.text).toBe(200);
+    expect(JSON.parse(waived.body.signedText).consent).toEqual({ waived: "seen and accepted" });
+  });
+
   it("never changes what was signed, by no route and not in the database", async () => {
     const { body } = await service.vet.get(`/cases/${caseId}/prescriptions`);
     const current = body.items.find((one: { isCurrent: boolean }) => one.isCurrent);

@@ -79,7 +79,7 @@ const GROUPS: readonly (readonly [roles: string, reach: Reach, operations: strin
   [
     "vet manager",
     "horse",
-    "addLabResult changeHorse exportCase listRefusedRequests listWrittenPrescriptions readClearTimes readHealingCurve readStructuredReport readWrittenPrescription readWrittenPrescriptionPdf recordSupply startResetCycle",
+    "addLabResult changeHorse exportCase listRefusedRequests listWrittenPrescriptions readClearTimes readHealingCurve readStructuredReport readWrittenPrescription readWrittenPrescriptionPdf recordPlanConsent recordSupply setPlanCost startResetCycle",
   ],
   ["vet manager owner", "horse", "readMedicineRecordCsv readMedicineRecordPdf"],
   [

@@ -108,6 +108,23 @@ export const prescriptionMessage = z
     happenedAt: instant.nullable().describe("when it was said, where it arrived later"),
   })
   .meta({ id: "PrescriptionMessage" });
+const costBand = {
+  fromAmount: z.int().min(0).max(100_000),
+  toAmount: z.int().min(0).max(100_000),
+  currency: z.enum(["EUR", "GBP", "USD"]),
+  covers: line(300).describe("what the figures include"),
+};
+/** What carrying out a plan is likely to cost, in whole units of the currency. */
+export const planCost = z.object(costBand).meta({ id: "PlanCost" });
+export type PlanCostView = z.infer<typeof planCost>;
+export const planConsent = z
+  .object({
+    at: instant,
+    by: personRef.describe("who wrote it down: the owner, or the one who was told"),
+    givenBy: z.string(),
+    words: z.string().nullable(),
+  })
+  .meta({ id: "PlanConsent" });
 export const prescription = z
   .object({
     id,
@@ -119,6 +136,8 @@ export const prescription = z
     ...content,
     findings: z.array(finding),
     overrides: z.array(override),
+    cost: planCost.nullable(),
+    consent: planConsent.nullable().describe("the owner's yes to the plan as it stands"),
     draftedBy: personRef,
     signedBy: personRef.nullable(),
     signedAt: instant.nullable(),
@@ -240,6 +259,38 @@ export const changePrescription = operation({
   summary: "Change a draft",
   params: prescriptionId,
   body: z.strictObject(content).partial(),
+  response: prescription,
+});
+export const setPlanCost = operation({
+  id: "setPlanCost",
+  method: "PUT",
+  path: "/prescriptions/:prescriptionId/cost",
+  tag: "prescriptions",
+  access: ["vet", "manager"],
+  status: 200,
+  ifMatch: true,
+  summary: "Say what a drafted plan is likely to cost; the owner is then asked about it",
+  params: prescriptionId,
+  body: z.strictObject(costBand).refine((band) => band.fromAmount <= band.toAmount, {
+    message: "must not be less than the lower figure",
+    path: ["toAmount"],
+  }),
+  response: prescription,
+});
+export const recordPlanConsent = operation({
+  id: "recordPlanConsent",
+  method: "POST",
+  path: "/prescriptions/:prescriptionId/consent",
+  tag: "prescriptions",
+  access: ["vet", "manager"],
+  status: 200,
+  ifMatch: true,
+  summary: "Write down that the owner agreed to a drafted plan, by phone or in person",
+  params: prescriptionId,
+  body: z.strictObject({
+    givenBy: line(120).describe("who agreed"),
+    words: prose(500).optional(),
+  }),
   response: prescription,
 });
 export const signPrescription = operation({

@@ -3,7 +3,7 @@ import { caseView, documentView, examination, firstAidSheet, timelineEvent } fro
 import { horse, weighing } from "./horses.ts";
 import { course, labResult } from "./medication.ts";
 import { operation } from "./operation.ts";
-import { prescription, shoeingRecord } from "./prescriptions.ts";
+import { planCost, prescription, shoeingRecord } from "./prescriptions.ts";
 import {
   id,
   instant,
@@ -288,10 +288,12 @@ export const changeSetting = operation({
 export const ownerPrescription = z
   .object({
     id,
-    signedAt: instant,
+    signedAt: instant.nullable().describe("null while the vet waits for your answer"),
+    version,
     aim: z.string(),
     inPlainWords: z.array(z.string()),
     intervalDays: z.int(),
+    cost: planCost.nullable(),
     consent: z.object({ at: instant, by: personRef }).nullable(),
   })
   .meta({ id: "OwnerPrescription" });
@@ -305,6 +307,9 @@ export const ownerHorse = z
     weights: z.array(z.object({ on: localDate, weightKg: z.number() })),
     next: z.array(z.object({ what: z.string(), on: localDate, who: z.string().nullable() })),
     plan: ownerPrescription.nullable(),
+    asked: ownerPrescription
+      .nullable()
+      .describe("a plan the vet asks you about before it is signed"),
     medicines: z.array(
       z.object({
         name: z.string(),
@@ -392,6 +397,12 @@ export const consentToPlan = operation({
   status: 201,
   summary: "Agree to the plan",
   params: z.strictObject({ prescriptionId: id }),
-  body: z.strictObject({ agrees: z.literal(true), words: prose(500).optional() }),
+  body: z.strictObject({
+    agrees: z.literal(true),
+    words: prose(500).optional(),
+    seenVersion: version
+      .optional()
+      .describe("of the plan as you read it; needed before it is signed"),
+  }),
   response: ownerPrescription,
 });

@@ -134,6 +134,8 @@ const WEDGE_REASON = "Reduce tendon pull, rotation feared";
 
 /** What the vet wrote against each warning. */
 const REASONS: Readonly<Record<string, string>> = {
+  "prescription/owner-consent@1":
+    "Talked through at the yard with the likely cost; the owner wants to sleep on the paper, the feet cannot wait.",
   "trim/wedge-founder-moving@1": WEDGE_REASON,
   "prescription/film-age@1": "Holding what is there; the last film still shows this foot.",
   "prescription/sole-tip@1": "Nothing comes off the sole; support lies behind the frog tip.",

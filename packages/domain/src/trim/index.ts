@@ -100,3 +100,4 @@ export { planOutline } from "./plan-outline.ts";
 export type { OutlineId, OutlineShape, PlannedFigures, PlanOutline } from "./plan-outline.ts";
 export { ontoFilm } from "./onto-film.ts";
 export type { OntoFilm } from "./onto-film.ts";
+export { CONSENT_RULE, hasDevice, judgeConsent } from "./judge-consent.ts";

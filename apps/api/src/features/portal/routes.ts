@@ -11,6 +11,6 @@ export const portalRoutes = (app: FastifyInstance, dependencies: Dependencies): 
     portal.ask(work, params.horseId, body.question),
   );
   route(app, dependencies, consentToPlan, (work, { params, body }) =>
-    portal.consent(work, params.prescriptionId, body.words),
+    portal.consent(work, params.prescriptionId, body),
   );
 };

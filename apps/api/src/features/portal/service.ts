@@ -1,17 +1,17 @@
 import type { listOwnHorses, OwnerHorse } from "@heelward/contracts";
 import { RING_AT_ONCE } from "@heelward/domain/firstaid";
 import { addDays, localDateOf, MS_PER_DAY } from "@heelward/domain/time";
-import { isCurrentPrescription } from "@heelward/domain/trim";
+import { hasDevice, isCurrentPrescription } from "@heelward/domain/trim";
 import type { z } from "zod";
 import { isoOrNull } from "../../http/dates.ts";
 import { notFound, Problem } from "../../http/problem.ts";
 import type { Work } from "../../http/work.ts";
-import { recordEvent } from "../cases/events.ts";
 import * as cases from "../cases/service.ts";
 import { write as writeNote } from "../handoffs/service.ts";
 import * as medication from "../medication/read-model.ts";
 import { isOver } from "../medication/views.ts";
 import { readPractice } from "../people/practice.ts";
+import { agree } from "../prescriptions/consent.ts";
 import * as prescriptions from "../prescriptions/read-model.ts";
 import * as resets from "../resets/read-model.ts";
 import { GLOSSARY } from "./glossary.ts";
@@ -67,12 +67,27 @@ export const list = async (work: Work): Promise<z.input<typeof listOwnHorses.res
 
 const planView = (row: prescriptions.PrescriptionRow): OwnersPlan => ({
   id: row.id,
-  signedAt: row.signedAt?.toISOString() ?? "",
+  signedAt: isoOrNull(row.signedAt),
+  version: row.version,
   aim: inOurWords(row.aim),
   inPlainWords: [...planInPlainWords(row)],
   intervalDays: row.intervalDays,
-  consent: row.consent === null ? null : { at: row.consent.at, by: row.consent.by },
+  cost: row.cost,
+  consent:
+    row.consent === null
+      ? null
+      : { at: row.consent.at, by: { id: row.consent.by.id, name: row.consent.givenBy } },
 });
+
+/** A draft with its likely cost is one the owner is asked about. */
+const isAsked = (row: prescriptions.PrescriptionRow): boolean =>
+  row.status === "draft" && row.cost !== null && hasDevice(row.feet);
+
+const askedPlan = async ({ tx }: Work, horseId: string, caseId: string | null) => {
+  if (caseId === null) return null;
+  const row = (await prescriptions.findPrescriptions(tx, { horseId, caseId })).find(isAsked);
+  return row === undefined ? null : planView(row);
+};
 
 /** The signed plan in force, unless the farrier declined it: then it is not one to agree to. */
 const currentPlan = async ({ tx }: Work, horseId: string, caseId: string | null) => {
@@ -141,6 +156,7 @@ const quietPage = async (work: Work, horse: store.OwnHorse): Promise<OwnerHorse>
     weights: [],
     next: [],
     plan: null,
+    asked: null,
     medicines: [],
     released: [],
     callNowIf: [],
@@ -182,6 +198,7 @@ export const read = async (work: Work, horseId: string): Promise<OwnerHorse> => 
     weights,
     next: [...nextDates(reset, courses, today)],
     plan,
+    asked: await askedPlan(work, horseId, horse.openCaseId),
     medicines: courses.map((course) => medicineInPlainWords(course, today)),
     released: await released(work, horse),
     callNowIf: [...RING_AT_ONCE],
@@ -239,50 +256,32 @@ export const ask = async (work: Work, horseId: string, question: string) => {
   return { id: note.id, askedAt: new Date(nowMs).toISOString() };
 };
 
-/** The owner agrees to the plan in force. It is kept with the plan; what was signed stays as it is. */
+/** The owner agrees: to the plan in force, or to a draft the vet asks about, as it was read. */
 export const consent = async (
   work: Work,
   prescriptionId: string,
-  words: string | undefined,
+  said: { readonly words?: string | undefined; readonly seenVersion?: number | undefined },
 ): Promise<OwnersPlan> => {
-  const { tx, actor, nowMs } = work;
+  const { tx, actor } = work;
   const locked = await prescriptions.lockPrescription(tx, prescriptionId);
   if (locked === null) throw notFound("plan");
-  const horse = await ownHorse(work, locked.horseId);
+  await ownHorse(work, locked.horseId);
   const [row] = await prescriptions.findPrescriptions(tx, { id: prescriptionId });
-  if (row === undefined || row.signedAt === null) throw notFound("plan");
+  if (row === undefined || (row.signedAt === null && !isAsked(row))) throw notFound("plan");
   await cases.readOpen(work, row.caseId);
-  if (!isCurrentPrescription(row.status) || row.status === "declined")
+  if (isAsked(row)) {
+    if (said.seenVersion !== row.version)
+      throw new Problem("conflict", "This plan has changed; please read it again.", {
+        recordId: prescriptionId,
+      });
+  } else if (!isCurrentPrescription(row.status) || row.status === "declined")
     throw new Problem("conflict", "This plan is no longer in force; look at the current one.", {
       recordId: prescriptionId,
     });
-  if (row.consent !== null)
-    throw new Problem("conflict", `${row.consent.by.name} agreed to this plan already.`, {
-      recordId: prescriptionId,
-    });
-  const at = new Date(nowMs).toISOString();
-  const given = { at, by: { id: actor.personId, name: actor.name } };
-  await tx.prescription.updateMany({
-    where: { id: prescriptionId },
-    data: { consent: { ...given, words: words ?? null } },
-  });
-  work.audit({
-    event: "prescription.agreed",
-    subjectType: "prescription",
-    subjectId: prescriptionId,
-    horseId: horse.id,
-    payload: { words: words ?? null },
-  });
-  await recordEvent(work, {
-    horseId: horse.id,
-    caseId: row.caseId,
-    kind: "prescription",
-    title: `Owner agrees to plan ${row.number}`,
-    detail: words ?? null,
-    refType: "prescription",
-    refId: prescriptionId,
+  const given = await agree(work, row, {
+    givenBy: actor.name,
+    words: said.words ?? null,
     forOwner: "You agreed to the plan for the feet.",
   });
-  work.announce("prescriptions");
-  return { ...planView(row), consent: given };
+  return planView({ ...row, consent: given });
 };

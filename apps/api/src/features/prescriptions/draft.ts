@@ -1,6 +1,8 @@
+import { isDeepStrictEqual } from "node:util";
 import type { changePrescription, draftPrescription, Prescription } from "@heelward/contracts";
 import { isCurrentPrescription } from "@heelward/domain/trim";
 import type { z } from "zod";
+import { Prisma } from "../../database/client.ts";
 import { defined } from "../../http/defined.ts";
 import { newId } from "../../http/new-id.ts";
 import { Problem } from "../../http/problem.ts";
@@ -58,7 +60,15 @@ export const draft = async (work: Work, caseId: string, input: Draft): Promise<P
   return read(work, id);
 };
 
-/** Changes a draft; it is judged again. */
+/** What an owner agrees to; when one of these changes, the consent is gone. */
+const AGREED_TO = ["aim", "feet", "doNot", "conditions", "intervalDays"] as const;
+
+const isAnother = (row: store.PrescriptionRow, input: DraftChange): boolean =>
+  AGREED_TO.some(
+    (key) => input[key] !== undefined && !isDeepStrictEqual(plain(input[key]), plain(row[key])),
+  );
+
+/** Changes a draft; it is judged again, and a changed plan is one the owner has not agreed to. */
 export const change = async (
   work: Work,
   id: string,
@@ -72,7 +82,12 @@ export const change = async (
       "A signed plan never changes; draft a new one that replaces it.",
       { recordId: id },
     );
-  const merged = { ...row, ...defined(input) } as store.PrescriptionRow;
+  const isConsentLost = row.consent !== null && isAnother(row, input);
+  const merged = {
+    ...row,
+    ...defined(input),
+    ...(isConsentLost ? { consent: null } : {}),
+  } as store.PrescriptionRow;
   await assertFeet(work, merged.feet, row.feet);
   await assertFilms(work, row.horseId, merged.radiographIds);
   const findings = await judge(work, merged, undefined);
@@ -83,6 +98,7 @@ export const change = async (
       ...rest,
       ...(feet === undefined ? {} : { feet: plain(feet) }),
       ...(conditions === undefined ? {} : { conditions: defined(conditions) }),
+      ...(isConsentLost ? { consent: Prisma.DbNull } : {}),
       findings: plain(findings),
       version: seen + 1,
     },

@@ -1,7 +1,7 @@
 import type { FootPlanView, Prescription } from "@heelward/contracts";
 import { judgeInterval } from "@heelward/domain/cycle";
 import type { Finding } from "@heelward/domain/evidence";
-import { judgePrescription } from "@heelward/domain/trim";
+import { judgeConsent, judgePrescription } from "@heelward/domain/trim";
 import { defined } from "../../http/defined.ts";
 import { badField } from "../../http/problem.ts";
 import type { Work } from "../../http/work.ts";
@@ -40,13 +40,25 @@ export const assertFeet = async (
   assertCatalogue(feet, "/feet", await practiceCatalogue(work), keeps);
 };
 
+/** What is said about the owner's consent to a plan. */
+export const consentFindings = (
+  plan: Pick<Prescription, "feet" | "conditions"> & {
+    readonly consent?: { readonly givenBy: string } | null;
+  },
+): readonly Finding[] =>
+  judgeConsent({
+    feet: plan.feet,
+    isEmergency: plan.conditions.emergency,
+    agreedBy: plan.consent?.givenBy ?? null,
+  });
+
 /** Everything the rules say about a plan today. */
 export const judge = async (
   work: Work,
   plan: Pick<
     Prescription,
     "horseId" | "caseId" | "feet" | "doNot" | "conditions" | "intervalDays" | "radiographIds"
-  >,
+  > & { readonly consent?: { readonly givenBy: string } | null },
   longerReason: string | undefined,
 ): Promise<readonly Finding[]> => {
   const found = await cases.read(work, plan.caseId);
@@ -83,5 +95,5 @@ export const judge = async (
       ...defined({ longerReason }),
     },
   );
-  return [...interval, ...judged];
+  return [...interval, ...judged, ...consentFindings(plan)];
 };

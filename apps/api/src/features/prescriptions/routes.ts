@@ -7,7 +7,9 @@ import {
   readPlanPage,
   readPlannerFigures,
   readPrescription,
+  recordPlanConsent,
   replyToPrescription,
+  setPlanCost,
   signPrescription,
   withdrawPrescription,
 } from "@heelward/contracts";
@@ -43,6 +45,12 @@ export const prescriptionRoutes = (app: FastifyInstance, dependencies: Dependenc
   );
   route(app, dependencies, changePrescription, (work, { params, body, version }) =>
     prescriptions.change(work, params.prescriptionId, version, body),
+  );
+  route(app, dependencies, setPlanCost, (work, { params, body, version }) =>
+    prescriptions.setCost(work, params.prescriptionId, version, body),
+  );
+  route(app, dependencies, recordPlanConsent, (work, { params, body, version }) =>
+    prescriptions.recordConsent(work, params.prescriptionId, version, body),
   );
   route(app, dependencies, signPrescription, (work, { params, body, version }) =>
     prescriptions.sign(work, params.prescriptionId, version, body),

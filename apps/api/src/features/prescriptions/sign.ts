@@ -1,7 +1,12 @@
 import type { Prescription, signPrescription } from "@heelward/contracts";
-import { isAllowed } from "@heelward/domain/evidence";
+import { type Finding, isAllowed } from "@heelward/domain/evidence";
 import { addDays, localDateOf, withOffset } from "@heelward/domain/time";
-import { findShoe, isCurrentPrescription, type OwnCatalogue } from "@heelward/domain/trim";
+import {
+  CONSENT_RULE,
+  findShoe,
+  isCurrentPrescription,
+  type OwnCatalogue,
+} from "@heelward/domain/trim";
 import type { z } from "zod";
 import { badField, ruleViolated } from "../../http/problem.ts";
 import type { Work } from "../../http/work.ts";
@@ -32,6 +37,17 @@ const devicesNamed = (row: store.PrescriptionRow, own: OwnCatalogue) =>
       row.feet.some((foot) => [foot.shoe, foot.supportFill, foot.fixing].includes(id)),
     )
     .map(({ id, name }) => ({ id, name }));
+
+/** What stands for the owner's agreement in the signed text; null for a plan without a device. */
+const consentOf = (
+  row: store.PrescriptionRow,
+  findings: readonly Finding[],
+  reasons: ReadonlyMap<string, string>,
+) => {
+  const finding = findings.find(({ rule }) => rule === CONSENT_RULE);
+  if (finding === undefined) return null;
+  return row.consent ?? { waived: reasons.get(CONSENT_RULE) ?? finding.detail };
+};
 
 /**
  * Signs a plan: judged again with the films and the clock of this moment, sealed, made the only
@@ -70,6 +86,7 @@ export const sign = async (
       `Write a reason for: ${unanswered.map((finding) => finding.detail).join(" ")}`,
       findings,
     );
+  const consent = consentOf(row, findings, reasons);
   const horse = await horses.read(work, row.horseId);
   const before = (await store.findPrescriptions(tx, { horseId: row.horseId })).find(
     (one) => one.id !== id && isCurrentPrescription(one.status),
@@ -91,6 +108,8 @@ export const sign = async (
     radiographIds: row.radiographIds,
     findings,
     overrides: input.overrides,
+    cost: row.cost,
+    consent,
     replaces: before?.id ?? null,
     signer: { id: actor.personId, name: actor.name, registration: actor.registrationNumber },
     signedAt: withOffset(nowMs, horse.yard.timeZone),
@@ -129,7 +148,12 @@ export const sign = async (
     subjectType: "prescription",
     subjectId: id,
     horseId: row.horseId,
-    payload: { signature: sealed.signature, keyId: work.signer.keyId, overrides: input.overrides },
+    payload: {
+      signature: sealed.signature,
+      keyId: work.signer.keyId,
+      overrides: input.overrides,
+      consent,
+    },
   });
   await recordEvent(work, {
     horseId: row.horseId,
@@ -139,7 +163,7 @@ export const sign = async (
     detail: row.aim,
     refType: "prescription",
     refId: id,
-    data: { overrides: input.overrides },
+    data: { overrides: input.overrides, consent },
     forOwner: `The vet signed a new plan for the feet: ${row.aim}`,
   });
   await sendRequired(

@@ -8,10 +8,6 @@ export interface PrescriptionRow extends Omit<
   readonly signedAt: Date | null;
   readonly supersededAt: Date | null;
   readonly repliedAt: Date | null;
-  readonly consent: {
-    readonly at: string;
-    readonly by: { readonly id: string; readonly name: string };
-  } | null;
   readonly messages: readonly (Omit<Prescription["messages"][number], "writtenAt"> & {
     readonly writtenAt: string;
   })[];
@@ -39,7 +35,10 @@ export const findPrescriptions = (
     conditions.push(Prisma.sql`x.status = ANY (${[...filter.statuses]})`);
   return tx.$queryRaw<PrescriptionRow[]>`
     SELECT x.id, x.horse_id AS "horseId", x.case_id AS "caseId", x.number, json_build_object('id', h.id, 'name', h.name) AS horse, x.status, x.aim, x.feet, x.do_not AS "doNot", x.conditions,
-      x.interval_days AS "intervalDays", x.urgent, x.radiograph_ids AS "radiographIds", x.findings, x.overrides, x.consent, ${personOf(Prisma.sql`d`)} AS "draftedBy", ${personOf(Prisma.sql`s`)} AS "signedBy",
+      x.interval_days AS "intervalDays", x.urgent, x.radiograph_ids AS "radiographIds", x.findings, x.overrides,
+      CASE WHEN x.consent IS NULL THEN NULL ELSE jsonb_build_object('givenBy', x.consent->'by'->'name', 'words', null) || x.consent END AS consent,
+      (SELECT json_build_object('fromAmount', k.from_amount, 'toAmount', k.to_amount, 'currency', k.currency, 'covers', k.covers) FROM plan_costs k WHERE k.practice_id = x.practice_id AND k.prescription_id = x.id) AS cost,
+      ${personOf(Prisma.sql`d`)} AS "draftedBy", ${personOf(Prisma.sql`s`)} AS "signedBy",
       x.signed_at AS "signedAt", x.signature, x.signed_text AS "signedText", x.signing_key_id AS "signingKeyId", x.replaces_id AS "replacesId", x.superseded_at AS "supersededAt",
       ${personOf(Prisma.sql`r`)} AS "repliedBy", x.replied_at AS "repliedAt", x.version,
       coalesce((SELECT json_agg(json_build_object('id', m.id, 'kind', m.kind, 'text', m.text, 'counterProposal', m.counter_proposal, 'writtenBy', json_build_object('id', w.id, 'name', w.name), 'writtenAt', m.written_at, 'happenedAt', m.happened_at) ORDER BY m.written_at, m.id)

@@ -35,7 +35,11 @@ export const ConsentCard = ({ plan }: { readonly plan: NonNullable<OwnerHorse["p
         onSubmit={() =>
           consent.mutate({
             params: { prescriptionId: plan.id },
-            body: { agrees: true, ...(words === undefined ? {} : { words }) },
+            body: {
+              agrees: true,
+              seenVersion: plan.version,
+              ...(words === undefined ? {} : { words }),
+            },
           })
         }
         footer={

@@ -11,6 +11,7 @@ import { QueryView } from "../../components/states.tsx";
 import { useFormat } from "../../language/format.ts";
 import { AskCard } from "./ask-card.tsx";
 import { ConsentCard } from "./consent-card.tsx";
+import { CostLine } from "./cost-line.tsx";
 import { GlossedText } from "./glossed-text.tsx";
 import { useOwnHorse } from "./queries.ts";
 import styles from "./portal.module.css";
@@ -55,32 +56,57 @@ const NextCard = ({ next }: { readonly next: OwnerHorse["next"] }) => {
   );
 };
 
-const PlanCard = ({ data }: { readonly data: OwnerHorse }) => {
+const PlanText = ({
+  plan,
+  glossary,
+}: {
+  readonly plan: NonNullable<OwnerHorse["plan"]>;
+  readonly glossary: OwnerHorse["glossary"];
+}) => {
   const { t } = useTranslation("portal");
   const format = useFormat();
-  const { plan, glossary } = data;
   return (
-    <Card title={t("plan")}>
-      {plan === null ? (
-        <p className="quiet">{t("noPlan")}</p>
-      ) : (
-        <div className="stack">
-          <p className={styles["aim"]}>
-            <GlossedText text={plan.aim} glossary={glossary} />
-          </p>
-          <ul className={styles["plain"]}>
-            {plan.inPlainWords.map((sentence) => (
-              <li key={sentence}>
-                <GlossedText text={sentence} glossary={glossary} />
-              </li>
-            ))}
-          </ul>
-          <p>{t("interval", { count: plan.intervalDays })}</p>
-          <p className="quiet small">{t("signed", { date: format.day(plan.signedAt) })}</p>
-          <ConsentCard plan={plan} />
-        </div>
+    <div className="stack">
+      <p className={styles["aim"]}>
+        <GlossedText text={plan.aim} glossary={glossary} />
+      </p>
+      <ul className={styles["plain"]}>
+        {plan.inPlainWords.map((sentence) => (
+          <li key={sentence}>
+            <GlossedText text={sentence} glossary={glossary} />
+          </li>
+        ))}
+      </ul>
+      <p>{t("interval", { count: plan.intervalDays })}</p>
+      <CostLine cost={plan.cost} />
+      {plan.signedAt === null ? null : (
+        <p className="quiet small">{t("signed", { date: format.day(plan.signedAt) })}</p>
       )}
-    </Card>
+      <ConsentCard plan={plan} />
+    </div>
+  );
+};
+
+const PlanCard = ({ data }: { readonly data: OwnerHorse }) => {
+  const { t } = useTranslation("portal");
+  const { plan, asked, glossary } = data;
+  return (
+    <>
+      {asked === null ? null : (
+        <Card title={t("asked")}>
+          <PlanText plan={asked} glossary={glossary} />
+        </Card>
+      )}
+      {asked !== null && plan === null ? null : (
+        <Card title={t("plan")}>
+          {plan === null ? (
+            <p className="quiet">{t("noPlan")}</p>
+          ) : (
+            <PlanText plan={plan} glossary={glossary} />
+          )}
+        </Card>
+      )}
+    </>
   );
 };
 

@@ -9,6 +9,7 @@ import { PageHeader } from "../../components/page-header.tsx";
 import { QueryView } from "../../components/states.tsx";
 import { useFormat } from "../../language/format.ts";
 import { Forecasts } from "./forecast/forecasts.tsx";
+import { ConsentTerms } from "./editor/consent-terms.tsx";
 import { PlanEditor } from "./editor/plan-editor.tsx";
 import { type Prescription, usePrescription } from "./queries.ts";
 import { Conversation } from "./sheet/conversation.tsx";
@@ -79,6 +80,7 @@ const Plan = ({ plan }: { readonly plan: Prescription }) => {
           <div className="stack no-print">
             <Standing plan={plan} />
             <PlanEditor key={plan.id} plan={plan} />
+            <ConsentTerms key={`terms ${plan.id}`} plan={plan} />
           </div>
           <div className={styles["onlyPrint"]}>
             <PlanSheet plan={plan} />
@@ -86,6 +88,7 @@ const Plan = ({ plan }: { readonly plan: Prescription }) => {
         </>
       ) : (
         <div className="stack">
+          {isDraft && !isFarrier ? <ConsentTerms plan={plan} /> : null}
           {isFarrier ? <Conversation plan={plan} /> : null}
           <PlanSheet plan={plan} />
           {isFarrier ? null : <Conversation plan={plan} />}

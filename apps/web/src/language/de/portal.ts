@@ -27,6 +27,8 @@ export const portal: Words<"portal"> = {
   aim: "Das Ziel",
   interval_one: "Der Hufschmied kommt etwa jeden Tag wieder.",
   interval_other: "Der Hufschmied kommt etwa alle {{count}} Tage wieder.",
+  asked: "Der Tierarzt fragt Sie zu einem neuen Plan",
+  cost: "Es kostet voraussichtlich {{from}} bis {{to}} {{currency}}.",
   consentAsk: "Sind Sie mit diesem Plan einverstanden?",
   consentText:
     "Sie dürfen zuerst fragen und jederzeit eine zweite Meinung einholen. Nichts wird anders gemacht, bevor Sie damit im Reinen sind, außer das Pferd braucht sofort Hilfe.",

@@ -26,6 +26,8 @@ export const portal = {
   aim: "The aim",
   interval_one: "The farrier comes back about every {{count}} day.",
   interval_other: "The farrier comes back about every {{count}} days.",
+  asked: "The vet asks you about a new plan",
+  cost: "It will likely cost {{from}} to {{to}} {{currency}}.",
   consentAsk: "Do you agree to this plan?",
   consentText:
     "You may ask first, and you may always ask for a second opinion. Nothing is done differently until you are at ease with it, unless the horse needs help at once.",

@@ -137,6 +137,23 @@ export const prescriptions = {
     withdrawn: "WITHDRAWN: do not work from this",
     superseded: "REPLACED by a newer plan: do not work from this",
   },
+  terms: {
+    title: "Cost and the owner's consent",
+    missing:
+      "The owner has not agreed yet. Ask before you sign; where it cannot wait, write the reason when you sign.",
+    given: "{{name}} agreed on {{when}}.",
+    costText:
+      "With a likely cost, the owner sees this draft on the own page and can agree there. A change to the plan or its cost asks again.",
+    from: "From",
+    to: "To",
+    currency: "Currency",
+    covers: "What it covers",
+    ask: "Save the cost and ask the owner",
+    toldText: "Or write down what the owner said by phone or in person.",
+    givenBy: "Who agreed",
+    words: "In their words",
+    told: "Record the consent",
+  },
   sign: {
     title: "Read back and sign: {{horse}}",
     blocked: "This plan cannot be signed yet:",
