@@ -15,7 +15,7 @@ beforeAll(async () => {
     horseId: service.horseId,
     phase: "chronic active",
   });
-  expect(opened.status).toBe(201);
+  if (opened.status !== 201) throw new Error(`could not open a case: ${opened.text}`);
   second = await startSecondProcess(service, WEB_DIST);
   browser = await launchBrowser();
 });

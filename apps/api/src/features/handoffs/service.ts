@@ -12,7 +12,7 @@ import {
   type HandoffDraft,
   type HandoffEvent,
 } from "@heelward/domain/handoff";
-import { localDateOf, MS_PER_HOUR } from "@heelward/domain/time";
+import { MS_PER_HOUR } from "@heelward/domain/time";
 import type { z } from "zod";
 import { happenedAt } from "../../http/arrival.ts";
 import { actingAs, hasRole } from "../../http/actor.ts";
@@ -23,7 +23,7 @@ import { badField, notFound, Problem } from "../../http/problem.ts";
 import { assertVersion } from "../../http/version.ts";
 import type { Work } from "../../http/work.ts";
 import { recordEvent } from "../cases/events.ts";
-import { readPractice } from "../people/practice.ts";
+import { practiceToday } from "../people/practice.ts";
 import { ownSettings } from "../settings/values.ts";
 import * as store from "./store.ts";
 
@@ -147,10 +147,7 @@ const send = async (
 };
 
 /** Hours to acknowledge a note, as the practice has set them for today. */
-const ownHours = async (work: Work) => {
-  const { timeZone } = await readPractice(work);
-  return ownSettings(work, HANDOFF_HOURS, localDateOf(work.nowMs, timeZone));
-};
+const ownHours = async (work: Work) => ownSettings(work, HANDOFF_HOURS, await practiceToday(work));
 
 /**
  * Sends the notes an event makes necessary, in the same transaction as the event. `words` is what

@@ -1,13 +1,8 @@
 import { WEIGHT_CHANGE_SETTINGS } from "@heelward/domain/horse";
 import { metabolicValues, type MetabolicValues } from "@heelward/domain/metabolic";
-import { localDateOf } from "@heelward/domain/time";
 import type { Work } from "../../http/work.ts";
-import { readPractice } from "../people/practice.ts";
+import { practiceToday } from "../people/practice.ts";
 import { figuresBeginning, ownSettings } from "../settings/values.ts";
-
-/** The practice's calendar day of this request. */
-export const practiceToday = async (work: Work): Promise<string> =>
-  localDateOf(work.nowMs, (await readPractice(work)).timeZone);
 
 /** The figures of cause, feed and recovery as they hold today, the practice's own in their places. */
 export const metabolicFigures = async (work: Work): Promise<MetabolicValues> =>

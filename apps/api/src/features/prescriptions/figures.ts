@@ -1,7 +1,7 @@
 import type { readPlannerFigures } from "@heelward/contracts";
 import type { OwnFigures } from "@heelward/domain/evidence";
 import { growthValues, type GrowthValues } from "@heelward/domain/growth";
-import { localDateOf, type LocalDate } from "@heelward/domain/time";
+import type { LocalDate } from "@heelward/domain/time";
 import {
   AS_DONE_TOLERANCES,
   trimValues,
@@ -12,7 +12,7 @@ import { withOwnFigures } from "@heelward/domain/evidence";
 import type { z } from "zod";
 import type { Work } from "../../http/work.ts";
 import { practiceCatalogue, type PracticeCatalogue } from "../catalogue/service.ts";
-import { readPractice } from "../people/practice.ts";
+import { practiceToday } from "../people/practice.ts";
 import { figuresBeginning } from "../settings/values.ts";
 
 /** What planner, checks and forecasts go by on a day: figures and devices of the practice. */
@@ -27,7 +27,7 @@ export interface PlannerFigures {
 
 /** The figures in force on a day; left out, today at the practice. */
 export const plannerFigures = async (work: Work, wished?: LocalDate): Promise<PlannerFigures> => {
-  const on = wished ?? localDateOf(work.nowMs, (await readPractice(work)).timeZone);
+  const on = wished ?? (await practiceToday(work));
   const trim = await figuresBeginning(work, "trim.", on);
   const growth = await figuresBeginning(work, "growth.", on);
   const cycle = await figuresBeginning(work, "cycle.", on);

@@ -7,16 +7,11 @@ import {
   type MeasureKey,
   type SemByMeasure,
 } from "@heelward/domain/geometry";
-import { localDateOf } from "@heelward/domain/time";
 import type { z } from "zod";
 import { dayColumn, isoDay } from "../../http/dates.ts";
 import type { Work } from "../../http/work.ts";
-import { readPractice } from "../people/practice.ts";
+import { practiceToday } from "../people/practice.ts";
 import { figuresBeginning } from "../settings/values.ts";
-
-/** The local date of the practice. */
-export const practiceToday = async (work: Work): Promise<string> =>
-  localDateOf(work.nowMs, (await readPractice(work)).timeZone);
 
 /** The figures by which films are measured, checked and compared today: the practice's own, or the standard ones. */
 export const filmFigures = async (work: Work): Promise<FilmFigures> => {

@@ -1,12 +1,11 @@
 import type { changeSetting, listSettings } from "@heelward/contracts";
 import type { Finding } from "@heelward/domain/evidence";
-import { localDateOf } from "@heelward/domain/time";
 import type { z } from "zod";
 import { dayColumn } from "../../http/dates.ts";
 import { newId } from "../../http/new-id.ts";
 import { badField, Problem, ruleViolated } from "../../http/problem.ts";
 import type { Work } from "../../http/work.ts";
-import { readPractice } from "../people/practice.ts";
+import { practiceToday } from "../people/practice.ts";
 import { ORDERED_PAIRS } from "./figure-notes.ts";
 import { DETECTION_UNIT, FIGURES, MOST_DETECTION_HOURS, type Figure } from "./registry.ts";
 import * as store from "./store.ts";
@@ -14,9 +13,6 @@ import { settingValue } from "./values.ts";
 
 type Change = z.output<NonNullable<typeof changeSetting.body>>;
 type View = z.input<typeof changeSetting.response>;
-
-const today = async (work: Work): Promise<string> =>
-  localDateOf(work.nowMs, (await readPractice(work)).timeZone);
 
 /** A figure with its history. What may be done to it is `fixed` where the rules would not follow. */
 const view = (figure: Figure, own: readonly store.OwnValue[], on: string): View => {
@@ -51,7 +47,7 @@ const view = (figure: Figure, own: readonly store.OwnValue[], on: string): View 
 
 /** Every figure with its own and its standard value. */
 export const list = async (work: Work): Promise<z.input<typeof listSettings.response>> => {
-  const on = await today(work);
+  const on = await practiceToday(work);
   const own = await store.findAll(work.tx);
   return {
     items: [...FIGURES.values()].map((figure) =>
@@ -152,7 +148,7 @@ export const change = async (work: Work, input: Change): Promise<View> => {
     });
   const figure = FIGURES.get(input.key);
   if (figure === undefined) throw badField("/key", "is not a figure of the rules");
-  const on = await today(work);
+  const on = await practiceToday(work);
   if (input.since < on)
     throw badField("/since", "lies in the past; what was decided then keeps the limit it had");
   assertMayChange(figure, input.value);
