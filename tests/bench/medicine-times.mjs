@@ -1,12 +1,14 @@
 // How long the dose rules think over five years of history, and what a signed course costs beside a
-// bare transaction of the same statements on a copy of the same database.
-import { fork } from "node:child_process";
+// bare transaction of the same statements on a copy of the same database. Before that, the rules of
+// the doses are held against a plain minute-by-minute reading of the labels.
+import { execFile, fork } from "node:child_process";
 import { randomUUID } from "node:crypto";
 import { once } from "node:events";
 import { mkdtempSync, rmSync } from "node:fs";
-import { tmpdir } from "node:os";
+import { availableParallelism, tmpdir } from "node:os";
 import { join } from "node:path";
 import { fileURLToPath } from "node:url";
+import { promisify } from "node:util";
 import pg from "pg";
 
 const DAY = 86_400_000;
@@ -308,8 +310,38 @@ const signatures = async () => {
   }
 };
 
-/** Prints the times of the dose rules and of signing. */
+const MODEL = fileURLToPath(
+  new URL("../../packages/domain/bench/ledger-model.ts", import.meta.url),
+);
+const histories = 50_000;
+
+/** Random histories, shared out over the processors; a disagreement is printed with its history. */
+const agreement = async () => {
+  const shares = availableParallelism();
+  const each = Math.ceil(histories / shares);
+  const run = promisify(execFile);
+  const from = performance.now();
+  const answers = await Promise.all(
+    Array.from({ length: shares }, (_, index) =>
+      run(process.execPath, [MODEL, String(each), String(1 + index * each)]).then(
+        ({ stdout }) => JSON.parse(stdout),
+        ({ stdout }) => {
+          console.log(stdout);
+          return { histories: 0, decisions: 0, allowed: 0, refused: 0 };
+        },
+      ),
+    ),
+  );
+  const sum = (name) => answers.reduce((total, one) => total + one[name], 0);
+  const broken = answers.filter((one) => one.histories === 0).length;
+  console.log(
+    `Dose rules against a plain minute-by-minute reading: ${sum("histories")} random histories, ${sum("decisions")} decisions (${sum("allowed")} allowed, ${sum("refused")} refused), ${broken === 0 ? "not one" : `at least ${broken}`} decided otherwise, ${((performance.now() - from) / 1000).toFixed(0)} s`,
+  );
+};
+
+/** Prints how the dose rules agree with a second reading, their times and those of signing. */
 export const medicineTimes = async () => {
+  await agreement();
   await decisions();
   await signatures();
 };
