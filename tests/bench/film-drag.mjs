@@ -98,14 +98,19 @@ const perFrame = async (page, act) => {
     async ({ count, argument }) => {
       const step = globalThis.benchStep;
       const times = [];
-      await new Promise((done) => {
+      await new Promise((done, fail) => {
         const loop = (at) => {
           times.push(at);
           if (times.length > count) {
             done();
             return;
           }
-          step(times.length, argument);
+          try {
+            step(times.length, argument);
+          } catch (error) {
+            fail(error);
+            return;
+          }
           requestAnimationFrame(loop);
         };
         requestAnimationFrame(loop);

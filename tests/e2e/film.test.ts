@@ -67,7 +67,7 @@ afterAll(async () => {
 const markOf = (page: Page, key: string): Locator => page.locator(`[data-mark="${key}"]`);
 
 /** A busy machine draws a frame a second. */
-const PATIENT = { timeout: 10_000 };
+const PATIENT = { timeout: 30_000 };
 
 /** Where a mark is on the screen just now. */
 const placeNow = async (page: Page, key: string): Promise<{ x: number; y: number }> => {
@@ -113,6 +113,13 @@ const dragMark = async (page: Page, key: string, by: { x: number; y: number }): 
   await page.mouse.down();
   await page.mouse.move(at.x + by.x / 2, at.y + by.y / 2, { steps: 4 });
   await page.mouse.move(at.x + by.x, at.y + by.y, { steps: 4 });
+  // It lies under the hand before the hand lets go.
+  await expect
+    .poll(async () => {
+      const now = await placeNow(page, key);
+      return Math.hypot(now.x - at.x - by.x, now.y - at.y - by.y);
+    }, PATIENT)
+    .toBeLessThan(1);
 };
 
 /** Marks of the film on record, newest first. */
@@ -152,6 +159,7 @@ describe("a mark under the hand", () => {
     const [before] = await setsOf(filmId);
     const at = await placeOf(page, "wallDistal");
     await page.mouse.click(at.x, at.y);
+    await page.locator('[data-asked="wallDistal"]').waitFor();
     await page.getByRole("application").focus();
     for (const key of ["ArrowRight", "ArrowRight", "ArrowDown", "Shift+ArrowDown"])
       await page.keyboard.press(key);

@@ -1,17 +1,6 @@
-import { windowTable } from "@heelward/radiograph/display";
-import type { FilmWindow } from "@heelward/radiograph/film";
 import { levelFor, type Level } from "./pyramid.ts";
-import { isSameFilm, type Loupe, type Renderer, type Scene } from "./scene.ts";
-
-const BACK = "#0e0d0c";
-
-const shadesOf = (bitsStored: number, window: FilmWindow, isInverted: boolean): Uint32Array => {
-  const table = windowTable(bitsStored, window);
-  return Uint32Array.from(table, (shade) => {
-    const grey = isInverted ? 255 - shade : shade;
-    return ((255 << 24) | (grey << 16) | (grey << 8) | grey) >>> 0;
-  });
-};
+import type { Renderer, Scene } from "./scene.ts";
+import { BACK, shadesOf } from "./shades.ts";
 
 const paint = (level: Level, shades: Uint32Array): OffscreenCanvas | undefined => {
   const sheet = new OffscreenCanvas(level.width, level.height);
@@ -34,7 +23,6 @@ export const canvasRenderer = (
   const context = canvas.getContext("2d", { alpha: false });
   const sheets = new Map<number, OffscreenCanvas>();
   let shown = "";
-  let drawn: Scene | undefined;
   const sheetFor = (index: number, scene: Scene): OffscreenCanvas | undefined => {
     const look = `${JSON.stringify(scene.window)}${String(scene.isInverted)}`;
     if (look !== shown) sheets.clear();
@@ -42,7 +30,7 @@ export const canvasRenderer = (
     const known = sheets.get(index);
     const level = levels[index];
     if (known !== undefined || level === undefined) return known;
-    const made = paint(level, shadesOf(bitsStored, scene.window, scene.isInverted));
+    const made = paint(level, shadesOf(bitsStored, scene));
     if (made !== undefined) sheets.set(index, made);
     return made;
   };
@@ -65,39 +53,13 @@ export const canvasRenderer = (
     draw: (scene, size, density) => {
       if (context === null) return;
       const [width, height] = [Math.round(size.width * density), Math.round(size.height * density)];
-      const isSameSize = canvas.width === width && canvas.height === height;
-      if (!isSameSize) {
+      if (canvas.width !== width || canvas.height !== height) {
         canvas.width = width;
         canvas.height = height;
       }
       context.fillStyle = BACK;
-      const { loupe } = scene;
-      const film = () => {
-        context.fillRect(0, 0, width, height);
-        pass(scene, density);
-      };
-      const inBox = ({ x, y, size: side }: Loupe, act: () => void) => {
-        context.save();
-        context.beginPath();
-        context.rect(x * density, y * density, side * density, side * density);
-        context.clip();
-        act();
-        context.restore();
-      };
-      // While a mark is dragged only the loupe is drawn again; the film stays.
-      if (!isSameSize || !isSameFilm(drawn, scene)) film();
-      else if (
-        drawn?.loupe !== undefined &&
-        (drawn.loupe.x !== loupe?.x || drawn.loupe.y !== loupe.y)
-      )
-        inBox(drawn.loupe, film);
-      if (loupe !== undefined)
-        inBox(loupe, () => {
-          context.fillRect(0, 0, width, height);
-          context.translate(loupe.x * density, loupe.y * density);
-          pass({ ...scene, view: loupe.view }, density);
-        });
-      drawn = scene;
+      context.fillRect(0, 0, width, height);
+      pass(scene, density);
     },
     dispose: () => sheets.clear(),
   };

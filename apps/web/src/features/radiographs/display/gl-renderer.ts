@@ -1,5 +1,5 @@
 import { levelFor, type Level } from "./pyramid.ts";
-import { isSameFilm, type Loupe, type Renderer, type Scene } from "./scene.ts";
+import type { Renderer } from "./scene.ts";
 
 const VERTEX = `#version 300 es
 void main() {
@@ -15,15 +15,14 @@ uniform usampler2D film;
 uniform ivec2 size;
 uniform int level;
 uniform vec3 place;
-uniform vec2 box;
-uniform float flip;
+uniform float height;
 uniform vec4 window;
 out vec4 shade;
 float grey(ivec2 at) {
   return float(texelFetch(film, clamp(at, ivec2(0), size - 1), level).r);
 }
 void main() {
-  vec2 screen = vec2(gl_FragCoord.x - box.x, flip - gl_FragCoord.y - box.y);
+  vec2 screen = vec2(gl_FragCoord.x, height - gl_FragCoord.y);
   vec2 image = (screen - place.yz) / place.x;
   if (image.x < 0.0 || image.y < 0.0 || image.x >= float(size.x) || image.y >= float(size.y)) {
     shade = vec4(0.055, 0.051, 0.047, 1.0);
@@ -106,8 +105,6 @@ export const glRenderer = (
   const gl = canvas.getContext("webgl2", {
     antialias: false,
     alpha: false,
-    // While a mark is dragged only the loupe is drawn again; the film stays.
-    preserveDrawingBuffer: true,
   });
   const program = gl === null ? undefined : compile(gl);
   if (gl === null || program === undefined) return undefined;
@@ -119,72 +116,39 @@ export const glRenderer = (
     size: at("size"),
     level: at("level"),
     place: at("place"),
-    box: at("box"),
-    flip: at("flip"),
+    height: at("height"),
     window: at("window"),
-  };
-  const pass = (
-    { view, window, isInverted }: Scene,
-    box: { x: number; y: number; width: number; height: number },
-    density: number,
-  ) => {
-    const zoom = view.zoom * density;
-    const level = levelFor(zoom, levels.length);
-    const shown = levels[level] ?? full;
-    gl.viewport(box.x, canvas.height - box.y - box.height, box.width, box.height);
-    gl.uniform2i(places.size, shown.width, shown.height);
-    gl.uniform1i(places.level, level);
-    gl.uniform3f(places.place, zoom * 2 ** level, view.offset.x * density, view.offset.y * density);
-    gl.uniform2f(places.box, box.x, box.y);
-    gl.uniform1f(places.flip, canvas.height);
-    gl.uniform4f(
-      places.window,
-      window.centre,
-      window.width,
-      window.shape === "sigmoid" ? 1 : 0,
-      isInverted ? 1 : 0,
-    );
-    gl.drawArrays(gl.TRIANGLES, 0, 3);
-  };
-  let drawn: Scene | undefined;
-  const boxOf = (loupe: Loupe, density: number) => {
-    const side = Math.round(loupe.size * density);
-    return {
-      x: Math.round(loupe.x * density),
-      y: Math.round(loupe.y * density),
-      width: side,
-      height: side,
-    };
-  };
-  /** Draws inside one box only. */
-  const inBox = (loupe: Loupe, density: number, act: (box: ReturnType<typeof boxOf>) => void) => {
-    const box = boxOf(loupe, density);
-    gl.enable(gl.SCISSOR_TEST);
-    gl.scissor(box.x, canvas.height - box.y - box.height, box.width, box.height);
-    act(box);
-    gl.disable(gl.SCISSOR_TEST);
   };
   return {
     kind: "gl",
-    draw: (scene, size, density) => {
+    draw: ({ view, window, isInverted }, size, density) => {
       if (gl.isContextLost()) return;
       const [width, height] = [Math.round(size.width * density), Math.round(size.height * density)];
-      const isSameSize = canvas.width === width && canvas.height === height;
-      if (!isSameSize) {
+      if (canvas.width !== width || canvas.height !== height) {
         canvas.width = width;
         canvas.height = height;
       }
-      const whole = { x: 0, y: 0, width, height };
-      const { loupe } = scene;
-      if (!isSameSize || !isSameFilm(drawn, scene)) pass(scene, whole, density);
-      else if (
-        drawn?.loupe !== undefined &&
-        (drawn.loupe.x !== loupe?.x || drawn.loupe.y !== loupe.y)
-      )
-        inBox(drawn.loupe, density, () => pass(scene, whole, density));
-      if (loupe !== undefined)
-        inBox(loupe, density, (box) => pass({ ...scene, view: loupe.view }, box, density));
-      drawn = scene;
+      const zoom = view.zoom * density;
+      const level = levelFor(zoom, levels.length);
+      const shown = levels[level] ?? full;
+      gl.viewport(0, 0, width, height);
+      gl.uniform2i(places.size, shown.width, shown.height);
+      gl.uniform1i(places.level, level);
+      gl.uniform3f(
+        places.place,
+        zoom * 2 ** level,
+        view.offset.x * density,
+        view.offset.y * density,
+      );
+      gl.uniform1f(places.height, height);
+      gl.uniform4f(
+        places.window,
+        window.centre,
+        window.width,
+        window.shape === "sigmoid" ? 1 : 0,
+        isInverted ? 1 : 0,
+      );
+      gl.drawArrays(gl.TRIANGLES, 0, 3);
     },
     dispose: () => {
       gl.deleteTexture(texture);

@@ -13,15 +13,7 @@ export interface Scene {
   readonly view: Viewport;
   readonly window: FilmWindow;
   readonly isInverted: boolean;
-  readonly loupe?: Loupe | undefined;
 }
-
-/** True when two scenes differ at most in what the loupe shows, so that the film need not be drawn again. */
-export const isSameFilm = (before: Scene | undefined, now: Scene): boolean =>
-  before !== undefined &&
-  before.view === now.view &&
-  before.window === now.window &&
-  before.isInverted === now.isInverted;
 
 /** Draws one film. Sizes in CSS pixels; `density` is device pixels per CSS pixel. */
 export interface Renderer {

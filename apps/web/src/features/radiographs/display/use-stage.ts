@@ -1,4 +1,4 @@
-import { type RefObject, useCallback, useLayoutEffect, useRef, useState } from "react";
+import { type RefObject, useCallback, useLayoutEffect, useMemo, useRef, useState } from "react";
 import type { Point } from "../workbench/machine/workbench.ts";
 import {
   bringingIn,
@@ -64,9 +64,16 @@ export const useStage = ({ widthPx, heightPx }: { widthPx: number; heightPx: num
     [pan],
   );
   const fit = useCallback(() => setMoved(undefined), []);
-  const view =
-    moved ??
-    fitted({ width: widthPx, height: heightPx }, width === 0 ? { width: 1, height: 1 } : size);
+  // One object for as long as the film lies still: whoever draws the film goes by that.
+  const view = useMemo(
+    () =>
+      moved ??
+      fitted(
+        { width: widthPx, height: heightPx },
+        width === 0 ? { width: 1, height: 1 } : { width, height },
+      ),
+    [moved, widthPx, heightPx, width, height],
+  );
   const stage = { size, view, pan, panByKey, zoom, bring, fit };
   return [element, stage] as const;
 };

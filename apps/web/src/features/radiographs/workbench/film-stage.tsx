@@ -3,6 +3,7 @@ import type { Film } from "@heelward/radiograph/film";
 import { useMemo, useState } from "react";
 import { useTranslation } from "react-i18next";
 import { FilmCanvas } from "../display/film-canvas.tsx";
+import { LoupeCanvas } from "../display/loupe-canvas.tsx";
 import filmStyles from "../display/film.module.css";
 import { shadedBy, type Shading } from "../display/shading.ts";
 import { useGestures } from "../display/use-gestures.ts";
@@ -99,7 +100,7 @@ export const FilmStage = ({
     drawing === undefined ? undefined : drawing.points[drawing.grab?.index ?? Number.NaN];
   const centre = canMark ? loupeCentre(state, hover, keys.isByKeys) : corner;
   const loupe = centre === undefined ? undefined : loupeOn(centre, view, size);
-  const scene = useMemo(() => ({ view, ...shading, loupe }), [view, shading, loupe]);
+  const scene = useMemo(() => ({ view, ...shading }), [view, shading]);
   return (
     // The stage is a drawing that is worked on by hand and by keys; no element of HTML is that.
     // oxlint-disable-next-line jsx-a11y/no-noninteractive-element-interactions
@@ -117,6 +118,7 @@ export const FilmStage = ({
       {...gestures}
     >
       <FilmCanvas film={film} scene={scene} size={size} />
+      {loupe === undefined ? null : <LoupeCanvas film={film} loupe={loupe} shading={shading} />}
       <Overlay
         filmView={radiograph.view}
         state={state}
