@@ -51,13 +51,17 @@ export const readRasterInProcess = (
     child.once("error", (error) =>
       finish(refused("decoder-stopped", `The decoder stopped: ${String(error).slice(0, 200)}`)),
     );
-    child.once("exit", (code) =>
-      finish(
-        code === outOfMemoryCode
-          ? refused("out-of-memory", "The picture needs more memory than one picture may take.")
-          : refused("decoder-stopped", "The decoder ended early."),
-      ),
-    );
+    child.once("exit", (code) => {
+      const ended = (): void =>
+        finish(
+          code === outOfMemoryCode
+            ? refused("out-of-memory", "The picture needs more memory than one picture may take.")
+            : refused("decoder-stopped", "The decoder ended early."),
+        );
+      // On a busy machine the end is heard of before the answer that was sent just before it.
+      if (child.connected) child.once("disconnect", ended);
+      else ended();
+    });
     // A copy: a view into a larger buffer would carry all of it across.
     child.send({ bytes: bytes.slice(), limits: limits.read, memoryMb: limits.processMb }, () => {
       // A process that died before it was told is heard of through its exit.
