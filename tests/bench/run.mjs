@@ -1,11 +1,13 @@
-// `npm run bench [-- start size phone requests films drag fuzz medicine routing scan]`: figures, not verdicts. Nothing here passes or fails.
+// `npm run bench [-- start size phone requests films drag pages fuzz medicine routing loss scan]`: figures, not verdicts. Nothing here passes or fails.
 import { cpus } from "node:os";
 import { build, checkNode } from "../../apps/api/bin/build.mjs";
 import { bundleSizes } from "./bundle-sizes.mjs";
 import { filmDrag } from "./film-drag.mjs";
 import { filmFuzz } from "./film-fuzz.mjs";
 import { filmTimes } from "./film-times.mjs";
+import { loss } from "./loss.mjs";
 import { medicineTimes } from "./medicine-times.mjs";
+import { pageScores } from "./page-scores.mjs";
 import { phoneTimes } from "./phone-times.mjs";
 import { requestRates } from "./request-rates.mjs";
 import { routingTimes } from "./routing-times.mjs";
@@ -21,7 +23,9 @@ const parts = {
   requests: requestRates,
   films: filmTimes,
   drag: filmDrag,
+  pages: pageScores,
   fuzz: filmFuzz,
+  loss,
   scan: scanners,
 };
 

@@ -1,7 +1,7 @@
 import type { QueueItem, QueueView } from "@heelward/contracts";
 import { useRouter } from "@tanstack/react-router";
 import { CircleCheckBig, SearchX } from "lucide-react";
-import { useEffect } from "react";
+import { useDeferredValue, useEffect } from "react";
 import { useTranslation } from "react-i18next";
 import { useCurrent } from "../../app/current-session.tsx";
 import { useSearchState } from "../../app/use-address.ts";
@@ -18,6 +18,9 @@ import styles from "./queue.module.css";
 const URGENCIES = ["now", "today", "soon", "later"] as const;
 type Urgency = (typeof URGENCIES)[number];
 
+/** Lines that fill any screen: they are drawn at once, the rest of a long queue right behind them. */
+const FIRST_LINES = 40;
+
 const fits = (item: QueueItem, urgency: string, text: string): boolean =>
   (urgency === "" || item.urgency === urgency) &&
   [item.horse?.name, item.yard, item.title, item.reason]
@@ -25,17 +28,42 @@ const fits = (item: QueueItem, urgency: string, text: string): boolean =>
     .toLowerCase()
     .includes(text.toLowerCase());
 
+/** The lines that fit, in their groups; under another filter they are drawn anew, its first lines first. */
+const Lines = ({ items }: { readonly items: readonly QueueItem[] }) => {
+  const { t } = useTranslation("queues");
+  const drawn = useDeferredValue(items, items.slice(0, FIRST_LINES));
+  return (
+    <>
+      {URGENCIES.map((one) => {
+        const group = drawn.filter((item) => item.urgency === one);
+        return group.length === 0 ? null : (
+          <section key={one} className={styles["group"]} aria-label={t(`groups.${one}`)}>
+            <div className={styles["groupHead"]}>
+              <UrgencyBadge urgency={one} />
+            </div>
+            <ul className={styles["list"]}>
+              {group.map((item) => (
+                <QueueRow key={item.id} item={item} />
+              ))}
+            </ul>
+          </section>
+        );
+      })}
+    </>
+  );
+};
+
 const Queue = ({ queue }: { readonly queue: QueueView }) => {
   const { t } = useTranslation(["queues", "common"]);
   const { get, set } = useSearchState();
   const [urgency, text] = [get("show"), get("q")];
+  const shown = queue.items.filter((item) => fits(item, urgency, text));
   if (queue.items.length === 0)
     return (
       <EmptyState icon={<CircleCheckBig aria-hidden />} title={t("emptyTitle")}>
         {t("emptyText")}
       </EmptyState>
     );
-  const shown = queue.items.filter((item) => fits(item, urgency, text));
   const countOf = (one: Urgency) => queue.items.filter((item) => item.urgency === one).length;
   return (
     <>
@@ -69,21 +97,7 @@ const Queue = ({ queue }: { readonly queue: QueueView }) => {
           action={<Button onClick={() => set({ show: "", q: "" })}>{t("clear")}</Button>}
         />
       ) : null}
-      {URGENCIES.map((one) => {
-        const items = shown.filter((item) => item.urgency === one);
-        return items.length === 0 ? null : (
-          <section key={one} className={styles["group"]} aria-label={t(`groups.${one}`)}>
-            <div className={styles["groupHead"]}>
-              <UrgencyBadge urgency={one} />
-            </div>
-            <ul className={styles["list"]}>
-              {items.map((item) => (
-                <QueueRow key={item.id} item={item} />
-              ))}
-            </ul>
-          </section>
-        );
-      })}
+      <Lines key={`${urgency} ${text}`} items={shown} />
     </>
   );
 };
