@@ -240,7 +240,7 @@ const Writing = ({ course }: { readonly course: CourseView }) => {
       {/* It scrolls by itself, so a keyboard must reach it. */}
       <section
         className={styles["builderSide"]}
-        aria-label={t("written.asLaw")}
+        aria-label={t("written.fields")}
         // oxlint-disable-next-line no-noninteractive-tabindex
         tabIndex={0}
       >
