@@ -141,6 +141,17 @@ const DRAG = `(frame, argument) => {
   send("pointermove", argument.x + 60 * Math.sin(frame / 9), argument.y + 40 * Math.cos(frame / 7), stage);
 }`;
 
+/** The least a page can change: what the browser itself can put on the screen on this machine. */
+const SQUARE = `(frame, argument) => {
+  argument.square ??= (() => {
+    const square = document.createElement("div");
+    square.style.cssText = "position:fixed;z-index:99;width:10px;height:10px;top:400px;background:red";
+    document.body.append(square);
+    return square;
+  })();
+  argument.square.style.left = 200 + frame * 3 + "px";
+}`;
+
 const SHADE = `() => {
   const slider = document.querySelectorAll('input[type="range"]')[0];
   const set = Object.getOwnPropertyDescriptor(HTMLInputElement.prototype, "value").set;
@@ -238,6 +249,7 @@ const measure = async (url, person) => {
       );
     const empty = await loop(page, session, "() => undefined");
     show("nothing (an empty loop)", empty, empty.perSecond);
+    show("a square of 10 px is moved", await loop(page, session, SQUARE), empty.perSecond);
     show("a landmark is dragged", await loop(page, session, DRAG), empty.perSecond);
     await page.keyboard.press("Escape");
     await page.getByText("Brightness", { exact: true }).first().click();
