@@ -64,6 +64,7 @@ const TABLE_OF: Readonly<Record<string, string>> = {
   absenceId: "absences",
   feedId: "calendar_feeds",
   invitationId: "invitations",
+  dataRequestId: "data_requests",
   factorId: "second_factors",
 };
 /** The same name stands for different things below different addresses. */

@@ -10,11 +10,11 @@
 export type Reach = "any" | "mine" | "practice" | "yard" | "horse";
 
 const GROUPS: readonly (readonly [roles: string, reach: Reach, operations: string])[] = [
-  ["owner", "any", "listOwnHorses"],
+  ["owner", "any", "askAboutData listOwnHorses"],
   [
     "manager",
     "any",
-    "addClosure applyCover changeSignInPolicy exportPractice invitePerson listInvitations removeClosure",
+    "addClosure applyCover changeSignInPolicy exportPractice invitePerson listDataRequests listInvitations removeClosure",
   ],
   ["farrier carer", "any", "removePin setPin"],
   ["farrier manager", "any", "reportDelay"],
@@ -53,7 +53,7 @@ const GROUPS: readonly (readonly [roles: string, reach: Reach, operations: strin
   [
     "manager",
     "practice",
-    "changePerson clearFactors erasePerson handOutNewPassword withdrawInvitation",
+    "answerDataRequest changePerson clearFactors erasePerson handOutNewPassword withdrawInvitation",
   ],
   ["farrier manager", "practice", "addAbsence setWorkingWeek withdrawAbsence"],
   ["vet manager", "practice", "adoptPlan cancelPlan readPerson readPlan"],

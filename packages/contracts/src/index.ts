@@ -1,6 +1,7 @@
 export * from "./case-tasks.ts";
 export * from "./cases.ts";
 export * from "./catalogue.ts";
+export * from "./data-requests.ts";
 export * from "./exports.ts";
 export * from "./film-exports.ts";
 export * from "./film-outlines.ts";

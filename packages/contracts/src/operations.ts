@@ -1,6 +1,7 @@
 import * as caseTasks from "./case-tasks.ts";
 import * as cases from "./cases.ts";
 import * as catalogue from "./catalogue.ts";
+import * as dataRequests from "./data-requests.ts";
 import * as exports from "./exports.ts";
 import * as filmExports from "./film-exports.ts";
 import * as filmOutlines from "./film-outlines.ts";
@@ -49,6 +50,7 @@ export const OPERATIONS: readonly Operation[] = [
   caseTasks,
   catalogue,
   radiographs,
+  dataRequests,
   exports,
   filmExports,
   filmOutlines,

@@ -4,6 +4,7 @@ import { caseFileRoutes } from "./casefile/routes.ts";
 import { catalogueRoutes } from "./catalogue/routes.ts";
 import { auditRoutes } from "./audit/routes.ts";
 import { caseRoutes } from "./cases/routes.ts";
+import { dataRequestRoutes } from "./datarequests/routes.ts";
 import { documentRoutes } from "./documents/routes.ts";
 import { examinationRoutes } from "./examinations/routes.ts";
 import { exportRoutes } from "./exports/routes.ts";
@@ -50,6 +51,7 @@ export const registerFeatures = (app: FastifyInstance, dependencies: Dependencie
   firstAidRoutes(app, dependencies);
   examinationRoutes(app, dependencies);
   documentRoutes(app, dependencies);
+  dataRequestRoutes(app, dependencies);
   radiographRoutes(app, dependencies);
   medicationRoutes(app, dependencies);
   medicineRecordRoutes(app, dependencies);

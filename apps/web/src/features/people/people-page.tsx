@@ -14,6 +14,7 @@ import { SelectField } from "../../components/field.tsx";
 import { PageHeader } from "../../components/page-header.tsx";
 import { ErrorState, QueryView } from "../../components/states.tsx";
 import { useFormat } from "../../language/format.ts";
+import { DataRequests } from "./data-requests.tsx";
 import { ChangePersonDialog } from "./change-dialog.tsx";
 import { useInvitations, usePeople } from "./queries.ts";
 import { SignInPolicy } from "./sign-in-policy.tsx";
@@ -201,6 +202,7 @@ export const PeoplePage = () => {
           </QueryView>
         </Card>
         {isManager ? <Invitations /> : null}
+        {isManager ? <DataRequests /> : null}
         {isManager ? <SignInPolicy /> : null}
       </div>
     </>

@@ -6,9 +6,10 @@ import { Button } from "../../components/button.tsx";
 import { Card } from "../../components/card.tsx";
 import { TextArea } from "../../components/field.tsx";
 import { Form } from "../../components/form.tsx";
+import { ErrorState } from "../../components/states.tsx";
 import styles from "./portal.module.css";
 
-/** A question to the practice; also how a copy or deletion of one's data is asked for. */
+/** A question to the practice, and how a copy or deletion of one's data is asked for. */
 export const AskCard = ({
   horseId,
   horseName,
@@ -18,6 +19,7 @@ export const AskCard = ({
 }) => {
   const { t } = useTranslation("portal");
   const ask = useWrite("askPractice");
+  const askData = useWrite("askAboutData");
   const [question, setQuestion] = useState("");
   return (
     <>
@@ -66,18 +68,21 @@ export const AskCard = ({
         <summary>{t("data")}</summary>
         <div className="stack-tight">
           <p>{t("dataText")}</p>
+          {askData.error === null ? null : <ErrorState error={askData.error} />}
+          {askData.isSuccess ? <output>{t("dataSent")}</output> : null}
           <div className="row">
-            {(["copy", "erase"] as const).map((wish) => (
+            {(["copy", "erasure"] as const).map((kind) => (
               <Button
-                key={wish}
+                key={kind}
                 look="quiet"
-                onClick={() => {
-                  ask.reset();
-                  setQuestion(t(`${wish}Words`, { name: horseName }));
-                  document.querySelector<HTMLElement>("#ask")?.scrollIntoView();
-                }}
+                isBusy={askData.isPending}
+                onClick={() =>
+                  askData.mutate({
+                    body: { kind, words: t(`${kind}Words`, { name: horseName }) },
+                  })
+                }
               >
-                {t(wish)}
+                {t(kind)}
               </Button>
             ))}
           </div>

@@ -69,10 +69,11 @@ export const portal: Words<"portal"> = {
   dataText:
     "Sie dürfen eine Kopie dessen verlangen, was wir aufbewahren, oder die Löschung, wo das Gesetz sie zulässt.",
   copy: "Um eine Kopie bitten",
-  erase: "Um Löschung bitten",
+  erasure: "Um Löschung bitten",
   copyWords:
     "Bitte schicken Sie mir eine Kopie von allem, was Sie über mich und {{name}} aufbewahren.",
-  eraseWords: "Bitte löschen Sie, was Sie über mich aufbewahren, soweit das Gesetz es erlaubt.",
+  dataSent: "Wir haben Ihre Bitte. Die Praxisleitung antwortet Ihnen.",
+  erasureWords: "Bitte löschen Sie, was Sie über mich aufbewahren, soweit das Gesetz es erlaubt.",
   closed: "Dieser Fall ist abgeschlossen. Was geschrieben wurde, können Sie hier weiter lesen.",
   print: "Drucken",
   notVet:

@@ -66,9 +66,10 @@ export const portal = {
   dataText:
     "You may ask for a copy of what we keep, or for it to be deleted where the law lets us.",
   copy: "Ask for a copy",
-  erase: "Ask for deletion",
+  erasure: "Ask for deletion",
   copyWords: "Please send me a copy of everything you keep about me and {{name}}.",
-  eraseWords: "Please delete what you keep about me where the law allows it.",
+  dataSent: "We have your request. The practice manager will answer you.",
+  erasureWords: "Please delete what you keep about me where the law allows it.",
   closed: "This case is closed. What was written stays here for you to read.",
   print: "Print",
   notVet:
