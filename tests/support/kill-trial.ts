@@ -566,11 +566,14 @@ export const runKillTrial = async (trial: KillTrial): Promise<KillFindings> => {
       if (!isDeepStrictEqual(await answer.json(), JSON.parse(text)))
         answeredOtherwise.push(`${write.kind} ${id}`);
     }
-    const counted = Object.groupBy(acknowledged, ({ write }) => write.kind);
+    const kinds = new Set(acknowledged.map(({ write }) => write.kind));
     return {
       killed,
       acknowledged: Object.fromEntries(
-        Object.entries(counted).map(([kind, list]) => [kind, list?.length ?? 0]),
+        [...kinds].map((kind) => [
+          kind,
+          acknowledged.filter(({ write }) => write.kind === kind).length,
+        ]),
       ),
       repeated,
       onlyAnswerLost,
