@@ -95,7 +95,7 @@ it("brings a backup of the second release to the newest schema, with every row a
         `SELECT migration_name AS name FROM "_prisma_migrations" ORDER BY 1`,
       )
     )
-      .map((row) => row["name"])
+      .map((row) => String(row["name"]))
       .toSorted(),
   ).toEqual(migrations.toSorted());
   for (const table of ["practices", "yards", "people", "horses", "documents"]) {
