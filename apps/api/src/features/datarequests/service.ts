@@ -7,7 +7,7 @@ import { notFound, Problem } from "../../http/problem.ts";
 import { assertVersion } from "../../http/version.ts";
 import type { Work } from "../../http/work.ts";
 import { write as writeNote } from "../handoffs/service.ts";
-import { findOwnHorses } from "../portal/store.ts";
+import { findOwnHorses } from "../portal/read-model.ts";
 
 type Asking = z.output<NonNullable<typeof askAboutData.body>>;
 interface Row extends Omit<DataRequestView, "askedAt" | "answeredAt"> {
