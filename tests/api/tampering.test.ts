@@ -8,7 +8,7 @@ import { BUTE_SACHETS, courseOf, signedCourse, weighedBefore } from "../support/
 import { startTestService, type TestService } from "../support/service.ts";
 
 /** Every kind of row the log seals, and the log itself, changed behind the service's back. */
-const TRIALS = 400;
+const TRIALS = 1000;
 const RECORD =
   "SELECT tgrelid::regclass::text AS name FROM pg_trigger WHERE tgname = 'sealed_by_log'";
 
