@@ -27,6 +27,7 @@ pg.Client.prototype.query = function query(...args) {
 const db = connect(appUrl);
 const app = await buildApp({
   db,
+  listenUrl: appUrl,
   blobs: folderBlobStore(dataDir),
   signer: createSigner(secrets.signingSeedHex),
   secrets,

@@ -1,4 +1,4 @@
-// `npm run bench [-- start size phone requests films drag pages fuzz medicine routing loss scan]`: figures, not verdicts. Nothing here passes or fails.
+// `npm run bench [-- start size phone flag requests films drag pages fuzz medicine routing loss scan]`: figures, not verdicts. Nothing here passes or fails.
 import { cpus } from "node:os";
 import { build, checkNode } from "../../apps/api/bin/build.mjs";
 import { bundleSizes } from "./bundle-sizes.mjs";
@@ -8,6 +8,7 @@ import { filmTimes } from "./film-times.mjs";
 import { loss } from "./loss.mjs";
 import { medicineTimes } from "./medicine-times.mjs";
 import { pageScores } from "./page-scores.mjs";
+import { flagTimes } from "./flag-times.mjs";
 import { phoneTimes } from "./phone-times.mjs";
 import { requestRates } from "./request-rates.mjs";
 import { routingTimes } from "./routing-times.mjs";
@@ -18,6 +19,7 @@ const parts = {
   start: startTimes,
   size: bundleSizes,
   phone: phoneTimes,
+  flag: flagTimes,
   medicine: medicineTimes,
   routing: routingTimes,
   requests: requestRates,
