@@ -1,6 +1,7 @@
 import type { Browser, Page } from "playwright-core";
 import { afterAll, beforeAll, describe, expect, it } from "vitest";
 import { launchBrowser } from "../support/browser.ts";
+import { deedsOn, secondsOf, watchDeeds } from "../support/keystroke-level.ts";
 import {
   answer,
   sitDown,
@@ -9,42 +10,6 @@ import {
   type Seat,
 } from "../support/dashboard.ts";
 
-/**
- * How long a person who knows the form needs at its fastest, from what the person does: the
- * keystroke-level model of Card, Moran and Newell, "The keystroke-level model for user performance
- * time with interactive systems", Communications of the ACM 23 (1980) 396-410. A key of an average
- * typist takes 0.28 s (40 words a minute), pointing 1.1 s, a press of the button 0.1 s, moving the
- * hand between keys and mouse 0.4 s, making up one's mind 1.35 s.
- */
-const SECONDS = { key: 0.28, point: 1.1, press: 0.1, hand: 0.4, mind: 1.35 } as const;
-
-/** What a person did on the page since it was opened. */
-interface Deeds {
-  readonly keys: number;
-  readonly presses: number;
-  /** Times the hand went from keys to mouse or back. */
-  readonly moves: number;
-}
-
-const watch = (page: Page) =>
-  page.addInitScript(() => {
-    const deeds = { keys: 0, presses: 0, moves: 0 };
-    let last = "mouse";
-    const note = (what: "keys" | "presses", hand: string) => {
-      deeds[what] += 1;
-      if (hand !== last) deeds.moves += 1;
-      last = hand;
-    };
-    addEventListener("keydown", () => note("keys", "keys"), true);
-    addEventListener("pointerdown", () => note("presses", "mouse"), true);
-    Reflect.set(globalThis, "deeds", deeds);
-  });
-
-const secondsOf = ({ keys, presses, moves }: Deeds): number =>
-  keys * SECONDS.key +
-  presses * (SECONDS.point + SECONDS.press + SECONDS.mind) +
-  moves * SECONDS.hand;
-
 let service: LiveService;
 let browser: Browser;
 let manager: Seat;
@@ -52,15 +17,12 @@ beforeAll(async () => {
   service = await startLiveService();
   browser = await launchBrowser();
   manager = await sitDown(browser, service, service.manager);
-  await watch(manager.page);
+  await watchDeeds(manager.page);
 });
 afterAll(async () => {
   await browser.close();
   await service.close();
 });
-
-const deedsOn = (page: Page): Promise<Deeds> =>
-  page.evaluate(() => Reflect.get(globalThis, "deeds") as Deeds);
 
 /** The whole call, every question answered, typed key by key. */
 const takeCall = async (page: Page, canRise: string) => {
