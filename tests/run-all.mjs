@@ -2,7 +2,7 @@
 // The last line is always `<n> passed, <n> failed`; a failed step that is no test counts as one.
 import { existsSync, mkdtempSync, readFileSync, rmSync } from "node:fs";
 import { tmpdir } from "node:os";
-import { join } from "node:path";
+import { join, relative } from "node:path";
 import {
   StepFailed,
   buildWeb,
@@ -16,10 +16,22 @@ import {
 
 const totals = { passed: 0, failed: 0 };
 const finished = [];
+const failures = [];
 const reports = mkdtempSync(join(tmpdir(), "heelward-report-"));
 
 const tool = (title, packageName, program, ...args) =>
   run(title, nodeProgram(), [programOf(packageName, program), ...args]);
+
+/** Each failed test of a report with the head of its message, so that the log's last lines name it. */
+const failuresOf = (report) =>
+  report.testResults.flatMap(({ name, assertionResults }) =>
+    assertionResults
+      .filter(({ status }) => status === "failed")
+      .map(({ fullName, failureMessages }) => {
+        const message = failureMessages.join("\n").split("\n").slice(0, 12).join("\n    ");
+        return `  ${relative(process.cwd(), name)}: ${fullName}\n    ${message}`;
+      }),
+  );
 
 const vitest = (project) => {
   const report = join(reports, `${project}.json`);
@@ -42,6 +54,7 @@ const vitest = (project) => {
   const counts = JSON.parse(readFileSync(report, "utf8"));
   totals.passed += counts.numPassedTests;
   totals.failed += counts.numFailedTests;
+  failures.push(...failuresOf(counts));
   if (failure !== undefined) throw failure;
   const unproven = counts.numPendingTests + counts.numTodoTests;
   if (unproven > 0) throw new StepFailed(`Tests: ${project}: ${unproven} skipped`);
@@ -87,6 +100,6 @@ for (const [name, step] of Object.entries(steps)) {
 }
 rmSync(reports, { recursive: true, force: true });
 console.log(`\n${finished.join("\n")}`);
-if (problem !== undefined) console.log(problem);
+if (problem !== undefined) console.log([problem, ...failures].join("\n"));
 console.log(`${totals.passed} passed, ${totals.failed} failed`);
 process.exitCode = problem === undefined ? 0 : 1;

@@ -1,9 +1,9 @@
-import { AxeBuilder } from "@axe-core/playwright";
 import { frontPhantomFromMeasures } from "@heelward/radiograph/phantom";
 import { writeDicom } from "@heelward/radiograph/dicom";
 import type { Browser, Locator, Page } from "playwright-core";
 import sharp from "sharp";
 import { afterAll, beforeAll, describe, expect, it } from "vitest";
+import { wcagFaultsOf } from "../support/accessibility.ts";
 import { launchBrowser } from "../support/browser.ts";
 import { sitDown, startLiveService, type LiveService, type Seat } from "../support/dashboard.ts";
 import { measuredFilm, renderedFilm, type Points } from "../support/films.ts";
@@ -603,10 +603,6 @@ describe("the pages of films", () => {
     const { page, go } = vet;
     await go(path());
     await page.getByRole("heading", { level: 1 }).waitFor();
-    // source: axe-core's rules for WCAG 2.2 A and AA
-    const { violations } = await new AxeBuilder({ page })
-      .withTags(["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa"])
-      .analyze();
-    expect(violations.map(({ id, nodes }) => `${id}: ${nodes[0]?.html ?? ""}`)).toEqual([]);
+    expect(await wcagFaultsOf(page)).toEqual([]);
   });
 });

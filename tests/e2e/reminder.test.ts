@@ -1,10 +1,10 @@
-import { AxeBuilder } from "@axe-core/playwright";
 import { DateTime } from "luxon";
 import type { Browser, BrowserContext, Page } from "playwright-core";
 import { afterAll, afterEach, beforeAll, beforeEach, describe, expect, it } from "vitest";
 import { connect, type Database } from "../../apps/api/src/database/client.ts";
 import { dispatchOutbox } from "../../apps/api/src/mail/dispatch-outbox.ts";
 import { smtpMailer } from "../../apps/api/src/mail/mailer.ts";
+import { wcagFaultsOf } from "../support/accessibility.ts";
 import { SENDER } from "../support/background.ts";
 import { launchBrowser } from "../support/browser.ts";
 import { startLiveService, type LiveService } from "../support/dashboard.ts";
@@ -86,13 +86,6 @@ const linkByMail = async (): Promise<string> => {
 };
 const button = (name: string) => page.getByRole("button", { name, exact: true });
 const heading = (name: string | RegExp) => page.getByRole("heading", { level: 1, name });
-/** What axe finds against WCAG 2.2 A and AA. source: axe-core's own rule set. */
-const faults = async () => {
-  const { violations } = await new AxeBuilder({ page })
-    .withTags(["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa"])
-    .analyze();
-  return violations.map((one) => `${one.id}: ${one.nodes.map((node) => node.html).join(" ")}`);
-};
 
 describe("the link of a reminder letter", () => {
   it("tells a stranger which horse, when and where, and sends nothing: scanners open links too", async () => {
@@ -218,7 +211,7 @@ describe("the link of a reminder letter", () => {
       const link = await linkByMail();
       await page.goto(link);
       await button("Yes, that suits").waitFor();
-      expect(await faults()).toEqual([]);
+      expect(await wcagFaultsOf(page)).toEqual([]);
       for (const one of await page.getByRole("button").or(page.getByRole("link")).all()) {
         // oxlint-disable-next-line no-await-in-loop
         const box = await one.boundingBox();
@@ -229,13 +222,13 @@ describe("the link of a reminder letter", () => {
       expect(wide).toBeLessThanOrEqual(PHONE.width);
       await button("Yes, that suits").click();
       await heading("Thank you").waitFor();
-      expect(await faults()).toEqual([]);
+      expect(await wcagFaultsOf(page)).toEqual([]);
       await page.goto(link);
       await heading("Thank you").waitFor();
-      expect(await faults()).toEqual([]);
+      expect(await wcagFaultsOf(page)).toEqual([]);
       await page.goto(`/reminder/${"x".repeat(43)}`);
       await heading("This link is answered or out of date").waitFor();
-      expect(await faults()).toEqual([]);
+      expect(await wcagFaultsOf(page)).toEqual([]);
     },
   );
 

@@ -1,10 +1,10 @@
-import { AxeBuilder } from "@axe-core/playwright";
 import { DateTime } from "luxon";
 import type { Browser, Page } from "playwright-core";
 import { afterAll, beforeAll, describe, expect, it } from "vitest";
 import { connect, type Database } from "../../apps/api/src/database/client.ts";
 import { dispatchOutbox } from "../../apps/api/src/mail/dispatch-outbox.ts";
 import { smtpMailer } from "../../apps/api/src/mail/mailer.ts";
+import { wcagFaultsOf } from "../support/accessibility.ts";
 import { SENDER, startBackground, type Background } from "../support/background.ts";
 import { launchBrowser } from "../support/browser.ts";
 import { sitDown, startLiveService, type LiveService, type Seat } from "../support/dashboard.ts";
@@ -56,13 +56,6 @@ afterAll(async () => {
 });
 
 const button = (page: Page, name: string | RegExp) => page.getByRole("button", { name });
-/** What axe finds against WCAG 2.2 A and AA. source: axe-core's own rule set. */
-const faults = async (page: Page) => {
-  const { violations } = await new AxeBuilder({ page })
-    .withTags(["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa"])
-    .analyze();
-  return violations.map((one) => `${one.id}: ${one.nodes.map((node) => node.html).join(" ")}`);
-};
 
 describe("an overdue horse", () => {
   it("is found red on the manager's board, seven days late", async () => {
@@ -136,7 +129,7 @@ describe("the weeks ahead", () => {
     const words = await page.getByRole("main").innerText();
     expect(words).toContain("Test Horse");
     expect(words).toMatch(/after the due day|on or before the due day/);
-    expect(await faults(page)).toEqual([]);
+    expect(await wcagFaultsOf(page)).toEqual([]);
     await button(page, "Book 1 visit").click();
     const sheet = page.getByRole("dialog");
     await sheet.getByLabel("Reason").fill("The first day that fits");
@@ -198,7 +191,7 @@ describe("the pages around a reset", () => {
       // oxlint-disable-next-line no-await-in-loop
       await page.getByRole("status").first().waitFor({ state: "detached" });
       // oxlint-disable-next-line no-await-in-loop
-      expect(await faults(page)).toEqual([]);
+      expect(await wcagFaultsOf(page)).toEqual([]);
       // oxlint-disable-next-line no-await-in-loop
       const wide = await page.evaluate(() => document.documentElement.scrollWidth);
       expect(wide).toBeLessThanOrEqual(viewport.width);

@@ -1,7 +1,7 @@
-import { AxeBuilder } from "@axe-core/playwright";
 import { Secret, TOTP } from "otpauth";
 import type { Browser, BrowserContext, CDPSession, Page } from "playwright-core";
 import { afterAll, afterEach, beforeAll, beforeEach, describe, expect, it } from "vitest";
+import { wcagFaultsOf } from "../support/accessibility.ts";
 import { launchBrowser } from "../support/browser.ts";
 import { startLiveService, type LiveService } from "../support/dashboard.ts";
 import { PASSWORD, type TestPerson } from "../support/service.ts";
@@ -84,24 +84,12 @@ describe("a passkey", () => {
     await isIn();
     const codes = await addPasskey("Laptop in the office");
     expect(codes).toHaveLength(10);
-    expect(
-      (
-        await new AxeBuilder({ page })
-          .withTags(["wcag2a", "wcag2aa", "wcag21aa", "wcag22aa"])
-          .analyze()
-      ).violations,
-    ).toEqual([]);
+    expect(await wcagFaultsOf(page)).toEqual([]);
 
     await context.clearCookies();
     await enterPassword(vet);
     await page.getByRole("heading", { name: "One more step" }).waitFor();
-    expect(
-      (
-        await new AxeBuilder({ page })
-          .withTags(["wcag2a", "wcag2aa", "wcag21aa", "wcag22aa"])
-          .analyze()
-      ).violations,
-    ).toEqual([]);
+    expect(await wcagFaultsOf(page)).toEqual([]);
     await page.getByRole("button", { name: "Use a passkey" }).click();
     await isIn();
 
@@ -156,26 +144,14 @@ describe("a practice that asks for a second factor", () => {
     await context.clearCookies();
     await enterPassword(vet);
     await page.getByRole("heading", { name: "Add a second factor" }).waitFor();
-    expect(
-      (
-        await new AxeBuilder({ page })
-          .withTags(["wcag2a", "wcag2aa", "wcag21aa", "wcag22aa"])
-          .analyze()
-      ).violations,
-    ).toEqual([]);
+    expect(await wcagFaultsOf(page)).toEqual([]);
     await page.goto("/horses");
     await page.getByRole("heading", { name: "Add a second factor" }).waitFor();
     await page.getByRole("button", { name: "Add an app" }).click();
     await page.getByLabel("Name").fill("My phone");
     await page.getByRole("button", { name: "Next" }).click();
     await page.getByRole("img", { name: "Square code to scan with the app" }).waitFor();
-    expect(
-      (
-        await new AxeBuilder({ page })
-          .withTags(["wcag2a", "wcag2aa", "wcag21aa", "wcag22aa"])
-          .analyze()
-      ).violations,
-    ).toEqual([]);
+    expect(await wcagFaultsOf(page)).toEqual([]);
     const shown = await page.getByText("Or type this key:").locator("xpath=..").textContent();
     const key = (shown ?? "").replace("Or type this key:", "").replaceAll(" ", "");
     const totp = new TOTP({ secret: Secret.fromBase32(key) });
@@ -209,13 +185,7 @@ describe("a forgotten password", () => {
     await page.goto(new URL(link).pathname);
     await page.getByLabel("New password").fill("meadow ladder cobalt 9");
     await page.getByLabel("The same once more").fill("meadow ladder cobalt 9");
-    expect(
-      (
-        await new AxeBuilder({ page })
-          .withTags(["wcag2a", "wcag2aa", "wcag21aa", "wcag22aa"])
-          .analyze()
-      ).violations,
-    ).toEqual([]);
+    expect(await wcagFaultsOf(page)).toEqual([]);
     await page.getByRole("button", { name: "Take this password" }).click();
     await page.getByText("Done. Sign in with your new password.").waitFor();
     await page.getByRole("link", { name: "Sign in" }).click();
@@ -231,12 +201,6 @@ describe("a forgotten password", () => {
     await page.getByLabel("E-mail").fill("nobody@test.invalid");
     await page.getByRole("button", { name: "Send the link" }).click();
     await page.getByText(/If nobody@test.invalid has an account/).waitFor();
-    expect(
-      (
-        await new AxeBuilder({ page })
-          .withTags(["wcag2a", "wcag2aa", "wcag21aa", "wcag22aa"])
-          .analyze()
-      ).violations,
-    ).toEqual([]);
+    expect(await wcagFaultsOf(page)).toEqual([]);
   });
 });

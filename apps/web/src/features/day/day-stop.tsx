@@ -1,20 +1,10 @@
 import type { RouteDay } from "@heelward/contracts";
-import {
-  CircleCheck,
-  ClipboardPen,
-  Clock,
-  CloudUpload,
-  FileText,
-  FolderOpen,
-  KeyRound,
-  Phone,
-  TriangleAlert,
-} from "lucide-react";
+import { CircleCheck, Clock, CloudUpload, KeyRound, Phone, TriangleAlert } from "lucide-react";
 import { useTranslation } from "react-i18next";
 import { Badge } from "../../components/badges.tsx";
-import { ButtonLink } from "../../components/button.tsx";
 import { useFormat } from "../../language/format.ts";
 import type { Entry, Outbox } from "../../offline/outbox.ts";
+import { HorseActions } from "../../parts/horse-actions.tsx";
 import { telHref } from "../../parts/tel-href.ts";
 import styles from "./day.module.css";
 
@@ -59,35 +49,7 @@ const HorseBlock = ({ horse, outbox }: { readonly horse: StopHorse; readonly out
       </p>
       {horse.prescriptionId === null ? <p className={styles["warn"]}>{t("noPlan")}</p> : null}
       <div className={styles["actions"]}>
-        {horse.prescriptionId === null ? null : (
-          <ButtonLink
-            href={`/prescriptions/${horse.prescriptionId}`}
-            size="large"
-            icon={<FileText aria-hidden />}
-          >
-            {t("plan")}
-            <span className="only-read"> {t("planOf", { horse: horse.name })}</span>
-          </ButtonLink>
-        )}
-        <ButtonLink
-          href={`/shoeing/${horse.id}`}
-          look="primary"
-          size="large"
-          icon={<ClipboardPen aria-hidden />}
-        >
-          {t("record")}
-          <span className="only-read"> {t("recordOf", { horse: horse.name })}</span>
-        </ButtonLink>
-        {horse.caseId === null ? null : (
-          <ButtonLink
-            href={`/cases/${horse.caseId}`}
-            size="large"
-            icon={<FolderOpen aria-hidden />}
-          >
-            {t("caseFile")}
-            <span className="only-read"> {t("caseOf", { horse: horse.name })}</span>
-          </ButtonLink>
-        )}
+        <HorseActions horse={horse} size="large" />
       </div>
     </li>
   );

@@ -1,19 +1,11 @@
 import type { RouteDay } from "@heelward/contracts";
-import {
-  Clock,
-  ClipboardPen,
-  FileText,
-  FolderOpen,
-  KeyRound,
-  Navigation,
-  Phone,
-} from "lucide-react";
+import { Clock, KeyRound, Navigation, Phone } from "lucide-react";
 import { useTranslation } from "react-i18next";
 import { Badge, type Tone } from "../../components/badges.tsx";
-import { ButtonLink } from "../../components/button.tsx";
 import { Link } from "../../components/link.tsx";
 import { useFormat } from "../../language/format.ts";
 import styles from "./routes.module.css";
+import { HorseActions } from "../../parts/horse-actions.tsx";
 import { telHref } from "../../parts/tel-href.ts";
 
 type Stop = RouteDay["stops"][number];
@@ -58,33 +50,7 @@ const HorseLine = ({ horse }: { readonly horse: StopHorse }) => {
         {horse.prescriptionId === null ? <p className={styles["noPlan"]}>{t("noPlan")}</p> : null}
       </div>
       <div className={`${styles["horseActions"] ?? ""} no-print`}>
-        {horse.prescriptionId === null ? null : (
-          <ButtonLink
-            href={`/prescriptions/${horse.prescriptionId}`}
-            icon={<FileText aria-hidden />}
-          >
-            {t("plan")}
-            <span className="only-read"> {t("planOf", { horse: horse.name })}</span>
-          </ButtonLink>
-        )}
-        <ButtonLink
-          href={`/shoeing/${horse.id}`}
-          look="primary"
-          icon={<ClipboardPen aria-hidden />}
-        >
-          {t("record")}
-          <span className="only-read"> {t("recordOf", { horse: horse.name })}</span>
-        </ButtonLink>
-        {horse.caseId === null ? null : (
-          <ButtonLink
-            href={`/cases/${horse.caseId}`}
-            look="quiet"
-            icon={<FolderOpen aria-hidden />}
-          >
-            {t("caseFile")}
-            <span className="only-read"> {t("caseOf", { horse: horse.name })}</span>
-          </ButtonLink>
-        )}
+        <HorseActions horse={horse} size="usual" />
       </div>
     </li>
   );

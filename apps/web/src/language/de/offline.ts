@@ -54,13 +54,7 @@ export const offline: Words<"offline"> = {
   stop: "Halt {{number}}: {{yard}}",
   arrive: "{{time}}",
   access: "Zugang: {{text}}",
-  plan: "Plan",
-  planOf: "Plan für {{horse}}",
   noPlan: "kein unterschriebener Plan",
-  record: "Eintragen",
-  recordOf: "Arbeit an {{horse}} eintragen",
-  caseFile: "Fallakte",
-  caseOf: "Fallakte von {{horse}}",
   ring: "{{yard}} anrufen",
   done: {
     waiting: "Eingetragen, wartet auf das Senden",

@@ -51,13 +51,7 @@ export const offline = {
   stop: "Stop {{number}}: {{yard}}",
   arrive: "{{time}}",
   access: "Getting in: {{text}}",
-  plan: "Plan",
-  planOf: "Plan for {{horse}}",
   noPlan: "no signed plan",
-  record: "Record",
-  recordOf: "Record the work on {{horse}}",
-  caseFile: "Case file",
-  caseOf: "Case file of {{horse}}",
   ring: "Ring {{yard}}",
   done: {
     waiting: "Recorded, waits to be sent",
