@@ -1,4 +1,4 @@
-import { fork } from "node:child_process";
+import { askProcess } from "@heelward/radiograph/decode-worker";
 
 /** How large and how long the process of one photo may get. */
 export interface PhotoLimits {
@@ -28,29 +28,18 @@ const HEAP_MB = 128;
  * nothing else. Undefined when the photo is damaged, too large, or its process was ended. Never
  * rejects. `program` takes the place of the reader in tests.
  */
-export const shrinkPhoto = (
+export const shrinkPhoto = async (
   bytes: Uint8Array,
   limits: PhotoLimits = PHOTO_LIMITS,
   program: URL = workerUrl,
-): Promise<Uint8Array | undefined> =>
-  new Promise((resolve) => {
-    const child = fork(program, [], {
-      serialization: "advanced",
-      execArgv: [`--max-old-space-size=${HEAP_MB}`],
-      env: {},
-      stdio: "ignore",
-    });
-    const finish = (result: Uint8Array | undefined): void => {
-      clearTimeout(timer);
-      resolve(result);
-      child.kill("SIGKILL");
-    };
-    const timer = setTimeout(() => finish(undefined), limits.timeLimitMs);
-    child.once("message", (result) => finish(result as unknown as Uint8Array));
-    child.once("error", () => finish(undefined));
-    child.once("exit", () => finish(undefined));
+): Promise<Uint8Array | undefined> => {
+  const { timeLimitMs, ...order } = limits;
+  const answer = await askProcess({
+    program,
     // A copy: a view into a larger buffer would carry all of it across.
-    child.send({ bytes: bytes.slice(), ...limits }, () => {
-      // A process that died before it was told is heard of through its exit.
-    });
+    order: { bytes: bytes.slice(), ...order },
+    timeLimitMs,
+    heapMb: HEAP_MB,
   });
+  return answer.kind === "answer" ? (answer.value as Uint8Array) : undefined;
+};
