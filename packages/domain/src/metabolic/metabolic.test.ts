@@ -56,7 +56,7 @@ describe("insulin", () => {
     expect(basal(60, { feeding: "not known" })).toBe("not shown");
   });
 
-  it("measures 75 mL for the low dose and 225 mL for the high dose at 500 kg", () => {
+  it("measures 75 mL for the low dose and 225 mL for the high dose at 500 kg (Five-Minute Veterinary Consult, 3rd ed.; high dose recalled)", () => {
     expect(sugarTestDose("syrup 0.15 mL/kg", 500)).toBe(75);
     expect(sugarTestDose("syrup 0.45 mL/kg", 500)).toBe(225);
   });
@@ -205,7 +205,7 @@ describe("units", () => {
     expect(value("ACTH", 10, "pmol/L")).toBeCloseTo(45.4, 1);
   });
 
-  it("asks back for ketones in µmol/L and for creatinine in mmol/L, slips found in print", () => {
+  it("asks back for ketones in µmol/L, as a study of 48 horses on SGLT2 inhibitors printed 0.30, and for creatinine in mmol/L", () => {
     expect(toWorkingUnit("beta-hydroxybutyrate", 0.3, "µmol/L").ok).toBe(false);
     expect(value("beta-hydroxybutyrate", 0.3, "mmol/L")).toBe(0.3);
     expect(toWorkingUnit("creatinine", 120, "mmol/L").ok).toBe(false);
@@ -239,7 +239,7 @@ describe("units", () => {
     );
   });
 
-  it("reads 38.5 °C as 101.3 °F and back, as the units library does", () => {
+  it("reads 38.5 °C as 101.3 °F and back, as a units library does (js-quantities)", () => {
     expect(fahrenheit(38.5)).toBeCloseTo(101.3, 6);
     fc.assert(
       fc.property(fc.double({ min: 30, max: 45, noNaN: true }), (degrees) => {
@@ -302,7 +302,7 @@ describe("feeding", () => {
     }
   });
 
-  it("alerts on 6 kg lost in a week from 500 kg in week 3, not on 5 kg and not in week 1 (at most 1 % a week)", () => {
+  it("alerts on 6 kg lost in a week from 500 kg in week 3, not on 5 kg and not in week 1 (advice in print: 0.5 to 1 % a week, at most 1 % after week one)", () => {
     const lost = (kg: number, week: number) =>
       judgeLoss({ weightKg: 500, on: "2026-06-01" }, { weightKg: 500 - kg, on: "2026-06-08" }, week)
         .finding?.outcome;
