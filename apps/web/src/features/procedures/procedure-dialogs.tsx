@@ -17,10 +17,10 @@ interface Props {
   readonly onClose: () => void;
 }
 
-/** Kind and foot in words, for headings. */
+/** Kind and foot as they read inside a heading; every language writes its own. */
 const useWhat = ({ kind, foot }: Procedure) => {
   const { t } = useTranslation(["procedures", "common"]);
-  return { kind: t(`kinds.${kind}`).toLowerCase(), foot: t(`common:foot.${foot}`).toLowerCase() };
+  return { kind: t(`within.${kind}`), foot: t(`common:footWithin.${foot}`) };
 };
 
 /** Asks for a procedure; nothing may be done on a request. */

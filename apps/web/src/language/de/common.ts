@@ -9,6 +9,10 @@ export const common: Words<"common"> = {
   add: "Hinzufügen",
   open: "Öffnen",
   print: "Drucken",
+  printed:
+    "{{version}} · gedruckt {{when}}. Papier veraltet: was sich seither geändert hat, steht nicht darauf.",
+  caseNumber: "Fall {{number}}",
+  planVersion: "Plan {{number}}, Fassung {{version}}",
   leave: { title: "Ohne Speichern verlassen?", stay: "Hier bleiben", go: "Trotzdem verlassen" },
   more: "Mehr zeigen",
   optional: "freiwillig",
@@ -76,6 +80,12 @@ export const common: Words<"common"> = {
   },
   notMeasured: "nicht gemessen",
   foot: { LF: "Vorne links", RF: "Vorne rechts", LH: "Hinten links", RH: "Hinten rechts" },
+  footWithin: {
+    LF: "vorne links",
+    RF: "vorne rechts",
+    LH: "hinten links",
+    RH: "hinten rechts",
+  },
   feet: "Hufe",
   noFeet: "Kein Huf gewählt",
   horseType: { horse: "Pferd", pony: "Pony", donkey: "Esel" },

@@ -36,6 +36,7 @@ export const procedures: Words<"procedures"> = {
   askTitle: "Einen Eingriff anfragen",
   kind: "Was",
   kinds: { drainage: "Drainage", resection: "Resektion" },
+  within: { drainage: "Drainage", resection: "Resektion" },
   foot: "Huf",
   reason: "Was gefunden wurde, und warum",
   status: {
