@@ -69,7 +69,8 @@ describe("npm start", () => {
     Number(readFileSync(join(dataDir, "postgres", "postmaster.pid"), "utf8").split("\n")[0]);
   const parentOf = (pid: number): number =>
     Number(execFileSync("ps", ["-o", "ppid=", "-p", String(pid)], { encoding: "utf8" }));
-  const status = async (url: string): Promise<number> => (await fetch(url)).status;
+  const status = async (url: string): Promise<number> =>
+    (await fetch(url, { signal: AbortSignal.timeout(20_000) })).status;
 
   beforeAll(async () => {
     dataDir = mkdtempSync(join(tmpdir(), `heelward-test-${process.pid}-`));
@@ -136,7 +137,7 @@ describe("npm start", () => {
     const url = await ready(start());
     process.kill(serverPid(), "SIGKILL");
     await vi.waitFor(async () => expect(await status(`${url}/readyz`)).toBe(200), {
-      timeout: 30_000,
+      timeout: 120_000,
       interval: 100,
     });
   });

@@ -71,7 +71,8 @@ const logOf = (level: string, to: DestinationStream | undefined): FastifyBaseLog
         route: request.routeOptions.url ?? "",
       }),
       res: (reply: FastifyReply) => ({ statusCode: reply.statusCode }),
-      err: pino.stdSerializers.err,
+      // An error of the driver carries its whole connection, with the number that cancels its work.
+      err: (error: Error) => ({ ...pino.stdSerializers.err(error), client: undefined }),
     },
   };
   return to === undefined ? pino(options) : pino(options, to);

@@ -19,8 +19,13 @@ describe("the embedded database", () => {
   let dataDir = "";
   const running: EmbeddedPostgres[] = [];
 
-  const start = async (): Promise<EmbeddedPostgres> => {
-    const server = await startEmbeddedPostgres({ dataDir, password, isDurable: true });
+  const start = async (log?: (message: string) => void): Promise<EmbeddedPostgres> => {
+    const server = await startEmbeddedPostgres({
+      dataDir,
+      password,
+      isDurable: true,
+      ...(log === undefined ? {} : { log }),
+    });
     running.push(server);
     return server;
   };
@@ -104,12 +109,34 @@ describe("the embedded database", () => {
     const pid = pidOf(server);
     process.kill(pid, "SIGKILL");
     const rows = await vi.waitFor(async () => query(server, "SELECT n FROM survivor"), {
-      timeout: 20_000,
+      timeout: 60_000,
       interval: 50,
     });
     expect(rows).toEqual([{ n: 7 }]);
     expect(pidOf(server)).not.toBe(pid);
-  });
+  }, 90_000);
+
+  it("goes on trying when a worker of the killed server holds on for longer than eight attempts", async () => {
+    const said: string[] = [];
+    const server = await start((message) => void said.push(message));
+    const client = new pg.Client({ connectionString: server.url("postgres") });
+    client.on("error", () => undefined);
+    await client.connect();
+    const { rows } = await client.query<{ pid: number }>("SELECT pg_backend_pid() AS pid");
+    const worker = rows[0]?.pid ?? 0;
+    // As one that waits for a disk that does not answer: it hears of nothing.
+    process.kill(worker, "SIGSTOP");
+    process.kill(pidOf(server), "SIGKILL");
+    await vi.waitFor(() => expect(said.join("\n")).toContain("trying on"), {
+      timeout: 60_000,
+      interval: 50,
+    });
+    process.kill(worker, "SIGCONT");
+    await vi.waitFor(
+      async () => expect(await query(server, "SELECT 1 AS one")).toEqual([{ one: 1 }]),
+      { timeout: 60_000, interval: 50 },
+    );
+  }, 150_000);
 
   it("takes over from a process that was killed and left its server behind", async () => {
     const holder = fileURLToPath(new URL("../../support/hold-database.ts", import.meta.url));

@@ -40,6 +40,8 @@ export class AlreadyRunning extends Error {
 // A lock inside the database cannot go stale; it ends with the process that holds it.
 const instanceLock = 7_103_512;
 const patienceMs = 60_000;
+/** Recovery after a crash replays the log, which a large case file may take minutes for. */
+const recoveryMs = 900_000;
 const largestLogBytes = 5_000_000;
 
 const freePort = async (): Promise<number> =>
@@ -77,7 +79,7 @@ export const serverUrl = (port: number, password: string, database: string): str
 
 /** A session that owns the folder, or undefined when another process does. */
 const takeInstanceLock = async (url: string, timeoutMs: number): Promise<pg.Client | undefined> => {
-  const client = new pg.Client({ connectionString: url });
+  const client = new pg.Client({ connectionString: url, connectionTimeoutMillis: patienceMs });
   client.on("error", () => undefined); // the server's end is noticed by its process, not here
   await client.connect();
   const isTaken = await becomesTrue(async () => {
@@ -155,7 +157,7 @@ const launch = async (
   const isReady = await becomesTrue(() => {
     const file = readPostmasterFile(cluster.folder);
     return isGone || (file?.pid === child.pid && file?.isReady === true);
-  }, patienceMs);
+  }, recoveryMs);
   if (isGone || !isReady) {
     child.kill("SIGQUIT");
     throw new Error(`Postgres did not start. Its log (${logPath}) ends:\n${logTail(logPath)}`);
@@ -164,11 +166,14 @@ const launch = async (
   return child;
 };
 
+const attemptsAtStart = 8;
+
 // After a killed server its workers need a moment to let go of the shared memory, and a port that
 // was free a moment ago may be taken: both are worth another attempt.
 const launchPatiently = async (
   choosePort: () => Promise<number>,
   start: (port: number) => Promise<ChildProcess>,
+  mayGoOn: (attempt: number, error: unknown) => boolean,
 ): Promise<{ readonly child: ChildProcess; readonly port: number }> => {
   for (let attempt = 1; ; attempt += 1) {
     // Each attempt follows the failure of the one before.
@@ -178,9 +183,9 @@ const launchPatiently = async (
       // oxlint-disable-next-line no-await-in-loop
       return { child: await start(port), port };
     } catch (error) {
-      if (attempt === 8) throw error;
+      if (!mayGoOn(attempt, error)) throw error;
       // oxlint-disable-next-line no-await-in-loop
-      await pause(attempt * 100);
+      await pause(Math.min(attempt * 100, 1000));
     }
   }
 };
@@ -201,7 +206,7 @@ export const startEmbeddedPostgres = async (
   await stopOrphan(cluster, options.password);
 
   const start = async (port: number) => launch(cluster, port, logPath, options.isDurable);
-  const first = await launchPatiently(freePort, start);
+  const first = await launchPatiently(freePort, start, (attempt) => attempt < attemptsAtStart);
   const { port } = first;
   let child = first.child;
   let session: pg.Client | undefined;
@@ -213,24 +218,32 @@ export const startEmbeddedPostgres = async (
   };
   process.once("exit", stopAtExit);
 
+  let returning: Promise<void> | undefined;
+  const bringBack = async (): Promise<void> => {
+    const again = await launchPatiently(
+      async () => port,
+      start,
+      (attempt, error) => {
+        if (attempt === attemptsAtStart)
+          options.log?.(`The database server does not start yet; trying on. ${String(error)}`);
+        // No end of attempts: a worker may hold the shared memory for as long as the disk is slow,
+        // and nobody else would start the server.
+        return !isStopping;
+      },
+    );
+    child = again.child;
+    keepAlive();
+    options.log?.("The database server is back.");
+    session = await takeInstanceLock(serverUrl(port, options.password, "postgres"), 3000);
+  };
   const keepAlive = (): void => {
     child.once("exit", () => {
       if (isStopping) return;
       options.log?.("The database server ended unexpectedly; starting it again.");
-      launchPatiently(async () => port, start)
-        .then(async (again) => {
-          child = again.child;
-          if (isStopping) {
-            child.kill(stopSignal);
-            return;
-          }
-          keepAlive();
-          session = await takeInstanceLock(serverUrl(port, options.password, "postgres"), 3000);
-          options.log?.("The database server is back.");
-        })
-        .catch((error: unknown) => {
-          options.log?.(`The database server stays down: ${String(error)}`);
-        });
+      returning = bringBack().catch((error: unknown) => {
+        // It is up, or somebody stops it: what failed is the note that the folder is in use.
+        if (!isStopping) options.log?.(`The database server is not quite back: ${String(error)}`);
+      });
     });
   };
   keepAlive();
@@ -238,6 +251,7 @@ export const startEmbeddedPostgres = async (
   const stop = async (): Promise<void> => {
     process.off("exit", stopAtExit);
     isStopping = true;
+    await returning;
     await session?.end().catch(() => undefined);
     session = undefined;
     if (child.exitCode !== null || child.signalCode !== null) return;
