@@ -37,6 +37,7 @@ export default defineConfig({
           globalSetup: ["tests/support/postgres.ts"],
           testTimeout: 180_000,
           hookTimeout: 180_000,
+          expect: { poll: { timeout: 60_000 } },
           fileParallelism: false,
         },
       },

@@ -41,15 +41,21 @@ const mark = async (page: Page): Promise<void> =>
   page.evaluate(() => void Object.assign(globalThis, { isSamePage: true }));
 const isSamePage = async (page: Page): Promise<boolean> =>
   page.evaluate(() => "isSamePage" in globalThis);
-const heardFrom = (page: Page) =>
-  page.waitForResponse((one) => one.url().endsWith("/api/v1/events") && one.status() === 200);
+/** Opens the page anew and waits until its own line to the service stands, not the one before. */
+const openAnew = async (page: Page): Promise<void> => {
+  let isNew = false;
+  page.once("framenavigated", () => (isNew = true));
+  const line = page.waitForResponse(
+    (one) => isNew && one.url().endsWith("/api/v1/events") && one.status() === 200,
+  );
+  await page.reload();
+  await line;
+};
 
 describe("the queue on somebody else's screen", () => {
   it("shows a note the moment it is written, without a reload", async () => {
     const { page, close } = await sitDown(browser, service, service.farrier);
-    const line = heardFrom(page);
-    await page.reload();
-    await line;
+    await openAnew(page);
     await mark(page);
     await writeNote("come by on Thursday");
     await shows(page, "come by on Thursday");
@@ -59,9 +65,7 @@ describe("the queue on somebody else's screen", () => {
 
   it("shows it to a person whose page comes from another process of the service", async () => {
     const { page, close } = await sitDown(browser, second, service.farrier);
-    const line = heardFrom(page);
-    await page.reload();
-    await line;
+    await openAnew(page);
     await mark(page);
     await writeNote("bring the wide shoes");
     await shows(page, "bring the wide shoes");
@@ -71,9 +75,7 @@ describe("the queue on somebody else's screen", () => {
 
   it("shows what was missed while the line was down, once it is back", async () => {
     const { page, close } = await sitDown(browser, service, service.farrier);
-    const line = heardFrom(page);
-    await page.reload();
-    await line;
+    await openAnew(page);
     await mark(page);
     await page.context().setOffline(true);
     await writeNote("ring before you come");
@@ -87,9 +89,7 @@ describe("the queue on somebody else's screen", () => {
   it("asks for the password as soon as the person was removed, and shows nothing new", async () => {
     const leaver = await service.personWith("carer", "Lea Leaver");
     const { page, close } = await sitDown(browser, service, leaver);
-    const line = heardFrom(page);
-    await page.reload();
-    await line;
+    await openAnew(page);
     const removed = await service.manager.send(
       "patch",
       `/people/${leaver.id}`,

@@ -179,7 +179,7 @@ describe("back in signal", () => {
       ].map((name) => (row[name] as Date).getTime()) as [number, number, number, number];
       expect(received).toBe(created);
       expect(happened).toBeLessThan(received);
-      expect(Math.abs(done - happened)).toBeLessThan(60_000);
+      expect(Math.abs(done - happened)).toBeLessThan(5 * 60_000);
     }
     const orders = rows.map((row) => row["device_order"] as number);
     expect(orders).toEqual(orders.toSorted((a, b) => a - b));

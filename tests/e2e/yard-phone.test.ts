@@ -211,7 +211,12 @@ describe("gloves and sun", () => {
     const { page, go } = farrier;
     // One page in one light after the other.
     // oxlint-disable no-await-in-loop
-    for (const path of ["/day", `/shoeing/${horses[1]!.id}`, "/outbox"])
+    const pages = {
+      "/day": page.getByRole("heading", { name: "Bramble" }),
+      [`/shoeing/${horses[1]!.id}`]: page.getByRole("button", { name: /As planned/ }),
+      "/outbox": page.getByText("Everything has arrived"),
+    };
+    for (const [path, content] of Object.entries(pages))
       for (const theme of ["sun", "light", "dark"]) {
         await page.evaluate((one) => localStorage.setItem("heelward.theme", one), theme);
         await go(path);

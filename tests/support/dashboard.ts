@@ -20,7 +20,7 @@ export const startLiveService = async (): Promise<LiveService> => {
   return { ...service, url };
 };
 
-/** A person's own browser, signed in through the sign-in page. */
+/** A person's own browser. */
 export interface Seat {
   readonly page: Page;
   readonly go: (path: string) => Promise<void>;
@@ -29,11 +29,10 @@ export interface Seat {
 
 const TIME_ZONE = "Europe/Dublin";
 
-/** Opens the dashboard as a person would: types e-mail and password, lands on the own queue. */
-export const sitDown = async (
+/** Opens an empty page of a browser of one's own, with nobody signed in. */
+export const openSeat = async (
   browser: Browser,
   service: Pick<LiveService, "url">,
-  person: Pick<TestPerson, "email">,
   viewport = { width: 1440, height: 1000 },
 ): Promise<Seat> => {
   const context = await browser.newContext({
@@ -43,16 +42,28 @@ export const sitDown = async (
     locale: "en-GB",
     reducedMotion: "reduce",
   });
-  context.setDefaultTimeout(15_000);
+  context.setDefaultTimeout(60_000);
   const page = await context.newPage();
+  return { page, go: async (path) => void (await page.goto(path)), close: () => context.close() };
+};
+
+/** Opens the dashboard as a person would: types e-mail and password, lands on the own queue. */
+export const sitDown = async (
+  browser: Browser,
+  service: Pick<LiveService, "url">,
+  person: Pick<TestPerson, "email"> & { readonly password?: string },
+  viewport?: { readonly width: number; readonly height: number },
+): Promise<Seat> => {
+  const seat = await openSeat(browser, service, viewport);
+  const { page } = seat;
   await page.goto("/");
   await page.getByLabel("E-mail").fill(person.email);
-  await page.getByLabel("Password").fill(PASSWORD);
+  await page.getByLabel("Password").fill(person.password ?? PASSWORD);
   await page.getByRole("button", { name: "Sign in" }).click();
   // The sign-in page has a main part too: it must be gone.
   await page.getByLabel("Password").waitFor({ state: "detached" });
   await page.getByRole("banner").waitFor();
-  return { page, go: async (path) => void (await page.goto(path)), close: () => context.close() };
+  return seat;
 };
 
 /** The part of a form that a legend names. */

@@ -59,7 +59,8 @@ const Stops = ({ day }: { readonly day: RouteDay }) => {
 
 /** The farrier's day on one screen, made for a yard without signal: large, in order, all of it stored. */
 export const DayPage = () => {
-  const { t } = useTranslation("offline");
+  // The stops speak of the route as well: both catalogues come before the first word is shown.
+  const { t } = useTranslation(["offline", "routes"]);
   const { session } = useCurrent();
   const format = useFormat();
   const isKept = useSearchState().get("kept") !== "";
