@@ -68,6 +68,42 @@ describe("the foot that carries the load of a hurt leg", () => {
     expect((await enter("RF", { inCast: true })).status).toBe(409);
   });
 
+  it("is proposed by an examination lame at grade 4, and not by one at grade 3", async () => {
+    const examined = async (lamenessGrade: number) => {
+      const answer = await service.vet.send("post", `/cases/${caseId}/examinations`, {
+        lamenessGrade,
+        examinedAt: new Date(service.now()).toISOString(),
+      });
+      return (answer.body.findings as { rule: string; outcome: string }[]).filter((one) =>
+        one.rule.includes("support-limb"),
+      );
+    };
+    expect(await examined(3)).toEqual([]);
+    expect(await examined(4)).toMatchObject([{ outcome: "warn" }]);
+  });
+
+  it("counts a check only when that foot was felt, and lists what is left for the carer", async () => {
+    const left = async () =>
+      (
+        (await service.carer.get("/limb-watches")).body.items as {
+          horseId: string;
+          watchedFoot: string;
+          dueToday: number;
+        }[]
+      ).find((one) => one.horseId === horseId && one.watchedFoot === "LF")?.dueToday;
+    const check = (body: object) =>
+      service.carer.send("post", `/horses/${horseId}/care-checks`, {
+        examinedAt: new Date(service.now()).toISOString(),
+        ...body,
+      });
+    expect(await left()).toBe(2);
+    await check({ fiveSignScore: 0 });
+    await check({ digitalPulses: { RF: "usual" } });
+    expect(await left()).toBe(2);
+    await check({ digitalPulses: { LF: "usual" }, hoofHeat: { LF: "cool" } });
+    expect(await left()).toBe(1);
+  });
+
   it("stands in the carer's queue twelve hours after the last look, with the reason, until the vet ends it", async () => {
     service.advance(13 * HOUR);
     const later = await service.personWith("carer", "Cleo Carer");
@@ -127,6 +163,10 @@ describe("the end of a case", () => {
   it("asks who tells farrier and carer, keeps the talk, and leaves nothing that would be sent", async () => {
     const vet = await service.personWith("vet", "Vanda Vet");
     const file = (await vet.get(`/cases/${caseId}`)).body as { version: number };
+    await vet.send("post", `/horses/${service.horseId}/limb-watches`, {
+      hurtLimb: "LF",
+      inCast: true,
+    });
     const closing = { reason: "welfare decision", note: "Uncontrolled pain in both fores." };
     const bare = await vet.send("post", `/cases/${caseId}/closure`, closing, file.version);
     expect(bare.status).toBe(422);
@@ -145,6 +185,7 @@ describe("the end of a case", () => {
     expect(closed.body).toMatchObject({ phase: "closed", closeReason: "welfare decision" });
     const waiting = await service.query(
       `SELECT (SELECT count(*)::int FROM resets WHERE horse_id = $1 AND status IN ('open', 'booked'))
+        + (SELECT count(*)::int FROM limb_watches WHERE horse_id = $1 AND ended_at IS NULL)
         + (SELECT count(*)::int FROM medication_courses WHERE horse_id = $1 AND status IN ('signed', 'held')) AS n`,
       [service.horseId],
     );

@@ -18,11 +18,11 @@ const GROUPS: readonly (readonly [roles: string, reach: Reach, operations: strin
   ],
   ["farrier carer", "any", "removePin setPin"],
   ["farrier manager", "any", "reportDelay"],
-  ["vet", "any", "adoptRepeatReadingStudy changeSetting"],
+  ["vet", "any", "adoptRepeatReadingStudy changeSetting listDrafts readMorningBoard"],
   [
     "vet manager",
     "any",
-    "addHorse addYard changePostalAddress exportAuditLines exportAuditTable exportResets listAudit listSettings openCase previewCover readCompliance readDriveCalibration readFormulary readPostalAddress readRepeatReadingStudy readSeasonLookAhead startPlan verifyAudit",
+    "addHorse addYard changePostalAddress exportAuditLines exportAuditTable exportOutcomes exportResets listAudit listSettings openCase previewCover readCompliance readDriveCalibration readFormulary readOutcomes readPostalAddress readRepeatReadingStudy readSeasonLookAhead startPlan verifyAudit",
   ],
   [
     "vet manager carer",
@@ -38,7 +38,7 @@ const GROUPS: readonly (readonly [roles: string, reach: Reach, operations: strin
   [
     "vet farrier manager carer",
     "any",
-    "compareWithService listArrivals listCases listHandoffNotes listHorses listPeople listRedFlagCalls listYards logRedFlagCall putAside readQueue search writeHandoffNote",
+    "compareWithService listArrivals listCases listHandoffNotes listHorses listOpenLimbWatches listPeople listRedFlagCalls listYards logRedFlagCall putAside readQueue search writeHandoffNote",
   ],
   [
     "vet farrier manager carer owner",

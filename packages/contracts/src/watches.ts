@@ -8,6 +8,7 @@ export const limbWatch = z
   .object({
     id,
     horseId: id,
+    horseName: z.string(),
     hurtLimb: foot,
     watchedFoot: foot,
     cause: z.enum(["cast", "lameness"]),
@@ -16,6 +17,7 @@ export const limbWatch = z
     /** Checks still to be made today, at the yard. */
     dueToday: z.int(),
     missedYesterday: z.int(),
+    lastCheckAt: instant.nullable(),
     startedBy: personRef,
     startedAt: instant,
     endedAt: instant.nullable(),
@@ -34,6 +36,17 @@ export const listLimbWatches = operation({
   status: 200,
   summary: "Watches on the foot that carries the load of a hurt leg, newest first",
   params: z.strictObject({ horseId: id }),
+  response: z.object({ items: z.array(limbWatch) }),
+});
+export const listOpenLimbWatches = operation({
+  id: "listOpenLimbWatches",
+  method: "GET",
+  path: "/limb-watches",
+  tag: "examinations",
+  access: staff,
+  status: 200,
+  summary: "Feet under watch now, of every horse the caller sees, most checks to make first",
+  query: z.strictObject({ yardId: id.optional() }),
   response: z.object({ items: z.array(limbWatch) }),
 });
 export const startLimbWatch = operation({

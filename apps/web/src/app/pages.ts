@@ -21,6 +21,32 @@ const page = (path: string, roles: readonly Role[], load: () => Promise<PageComp
   load,
 });
 
+/** Every page before the sign-in: for strangers, and for the links in e-mails. */
+export const OPEN_PAGES: readonly Omit<Page, "roles">[] = [
+  {
+    path: "/sign-in",
+    load: () => import("../features/session/sign-in-page.tsx").then((m) => m.SignInPage),
+  },
+  {
+    path: "/invitation/$token",
+    load: () =>
+      import("../features/session/accept-invitation-page.tsx").then((m) => m.AcceptInvitationPage),
+  },
+  {
+    path: "/new-password",
+    load: () =>
+      import("../features/session/new-password-page.tsx").then((m) => m.AskForNewPasswordPage),
+  },
+  {
+    path: "/new-password/$token",
+    load: () => import("../features/session/new-password-page.tsx").then((m) => m.NewPasswordPage),
+  },
+  {
+    path: "/reminder/$token",
+    load: () => import("../features/reminder/reminder-page.tsx").then((m) => m.ReminderPage),
+  },
+];
+
 /**
  * Every page behind the sign-in, one line each, its code loaded when it is asked for. A page that
  * stands in `NAVIGATION` shows up in the menu once it stands here.
@@ -40,6 +66,9 @@ export const PAGES: readonly Page[] = [
   page("/cases/$caseId/first-aid", ["vet", "manager", "carer"], () =>
     import("../features/first-aid/write-sheet-page.tsx").then((m) => m.WriteSheetPage),
   ),
+  page("/cases/$caseId/learning", CLINICAL, () =>
+    import("../features/learning/learning-page.tsx").then((m) => m.LearningPage),
+  ),
   page("/first-aid-sheets/$sheetId", STAFF, () =>
     import("../features/first-aid/sheet-page.tsx").then((m) => m.SheetPage),
   ),
@@ -54,6 +83,9 @@ export const PAGES: readonly Page[] = [
   ),
   page("/horses/$horseId", STAFF, () =>
     import("../features/horses/horse-page.tsx").then((m) => m.HorsePage),
+  ),
+  page("/horses/$horseId/watches", STAFF, () =>
+    import("../features/watches/watches-page.tsx").then((m) => m.WatchesPage),
   ),
   page("/yards", STAFF, () => import("../features/yards/yards-page.tsx").then((m) => m.YardsPage)),
   page("/yards/new", OFFICE, () =>

@@ -36,6 +36,8 @@ export interface Catalogue {
   readonly procedures: typeof import("./en/procedures.ts").procedures;
   readonly sharing: typeof import("./en/sharing.ts").sharing;
   readonly offline: typeof import("./en/offline.ts").offline;
+  readonly learning: typeof import("./en/learning.ts").learning;
+  readonly watches: typeof import("./en/watches.ts").watches;
   readonly shoeing: typeof import("./en/shoeing.ts").shoeing;
 }
 

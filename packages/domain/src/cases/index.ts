@@ -39,7 +39,9 @@ export {
   type PhaseSuggestion,
 } from "./suggest-phase.ts";
 export {
+  SUPPORT_LIMB_PROPOSAL,
   SUPPORT_LIMB_SETTINGS,
+  proposeSupportLimbWatch,
   supportLimbChecksDue,
   supportLimbWatch,
   type SupportLimbFacts,

@@ -24,6 +24,9 @@ export const SUPPORT_LIMB_SETTINGS = {
 
 const OTHER_FOOT: Readonly<Record<Foot, Foot>> = { LF: "RF", RF: "LF", LH: "RH", RH: "LH" };
 
+/** The rule whose finding asks for a watch. */
+export const SUPPORT_LIMB_PROPOSAL = "cases/support-limb-proposal@1";
+
 export interface SupportLimbFacts {
   /** Leg that is injured, in a cast or very lame. */
   readonly injuredFoot: Foot;
@@ -61,6 +64,18 @@ export const supportLimbWatch = (facts: SupportLimbFacts): SupportLimbWatch | un
     },
   };
 };
+
+/** Says that an examination this lame should open the watch; which leg it is, the vet says. */
+export const proposeSupportLimbWatch = (lamenessGrade: number): Finding | undefined =>
+  lamenessGrade < SUPPORT_LIMB_SETTINGS.lamenessFrom.value
+    ? undefined
+    : {
+        rule: SUPPORT_LIMB_PROPOSAL,
+        outcome: "warn",
+        detail: `Lame at grade ${String(lamenessGrade)} of 5: the other foot carries the load. Open a watch on it, to be checked ${String(SUPPORT_LIMB_SETTINGS.checksPerDay.value)} times a day.`,
+        source: SUPPORT_LIMB_SOURCE,
+        field: "/lamenessGrade",
+      };
 
 /** Checks still open today and checks left out yesterday. `doneOn` holds one day per check made. */
 export const supportLimbChecksDue = (

@@ -401,6 +401,15 @@ export const close = async (
     where: { horseId: before.horse.id, status: { in: ["open", "booked"] } },
     data: { status: "dropped", pausedReason: `case closed: ${input.reason}` },
   });
+  await tx.limbWatch.updateMany({
+    where: { horseId: before.horse.id, endedAt: null },
+    data: {
+      endedAt: now,
+      endedBy: actor.personId,
+      endReason: `case closed: ${input.reason}`,
+      version: { increment: 1 },
+    },
+  });
   const hasDied = input.reason === "welfare decision" || input.reason === "died";
   if (hasDied || input.reason === "moved away")
     await tx.horse.updateMany({

@@ -1,4 +1,5 @@
 import type { checkHorse, Examination } from "@heelward/contracts";
+import { proposeSupportLimbWatch } from "@heelward/domain/cases";
 import { isAllowed, type Finding } from "@heelward/domain/evidence";
 import {
   examinationRedFlags,
@@ -124,7 +125,13 @@ const record = async (
   if (!isAllowed(judged))
     throw ruleViolated("A figure of this examination is not possible.", judged);
   const flags = await redFlags(work, horseId, found.yard.timeZone, input);
-  const findings = [...flags, ...judged, ...(flags.length === 0 ? [RED_FLAG_CAUTION] : [])];
+  const proposed = proposeSupportLimbWatch(input.lamenessGrade ?? 0);
+  const findings = [
+    ...flags,
+    ...judged,
+    ...(proposed === undefined ? [] : [proposed]),
+    ...(flags.length === 0 ? [RED_FLAG_CAUTION] : []),
+  ];
   const isAlarm = flags.some(isRedFlag) || flags.some((flag) => flag.outcome === "warn");
   const id = newId();
   const { examinedAt, ...fields } = input;

@@ -1,4 +1,9 @@
-import { endLimbWatch, listLimbWatches, startLimbWatch } from "@heelward/contracts";
+import {
+  endLimbWatch,
+  listLimbWatches,
+  listOpenLimbWatches,
+  startLimbWatch,
+} from "@heelward/contracts";
 import type { FastifyInstance } from "fastify";
 import type { Dependencies } from "../../app.ts";
 import { route } from "../../http/route.ts";
@@ -7,6 +12,9 @@ import * as watches from "./service.ts";
 export const watchRoutes = (app: FastifyInstance, dependencies: Dependencies): void => {
   route(app, dependencies, listLimbWatches, (work, { params }) =>
     watches.list(work, params.horseId),
+  );
+  route(app, dependencies, listOpenLimbWatches, (work, { query }) =>
+    watches.listOpen(work, query.yardId),
   );
   route(app, dependencies, startLimbWatch, (work, { params, body }) =>
     watches.start(work, params.horseId, body),

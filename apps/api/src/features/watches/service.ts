@@ -20,7 +20,7 @@ const view = async ({ tx, nowMs }: Work, row: store.WatchRow): Promise<LimbWatch
     inCast: true,
     since: localDateOf(row.startedAt.getTime(), row.timeZone),
   });
-  const checks = await store.findChecksSince(tx, row.horseId, row.startedAt);
+  const checks = await store.findChecksSince(tx, row);
   const counted =
     watch === undefined || row.endedAt !== null
       ? { due: 0, missedYesterday: 0 }
@@ -32,6 +32,7 @@ const view = async ({ tx, nowMs }: Work, row: store.WatchRow): Promise<LimbWatch
   return {
     id: row.id,
     horseId: row.horseId,
+    horseName: row.horseName,
     hurtLimb: row.hurtLimb,
     watchedFoot: row.watchedFoot,
     cause: row.cause,
@@ -39,6 +40,7 @@ const view = async ({ tx, nowMs }: Work, row: store.WatchRow): Promise<LimbWatch
     checksPerDay: watch?.checksPerDay ?? 0,
     dueToday: counted.due,
     missedYesterday: counted.missedYesterday,
+    lastCheckAt: isoOrNull(checks.at(-1) ?? null),
     startedBy: row.startedBy,
     startedAt: row.startedAt.toISOString(),
     endedAt: isoOrNull(row.endedAt),
@@ -53,14 +55,24 @@ const read = async (work: Work, id: string): Promise<LimbWatch> => {
   return view(work, row);
 };
 
-export const list = async (work: Work, horseId: string) => {
-  await horses.read(work, horseId);
+const viewAll = async (work: Work, rows: readonly store.WatchRow[]): Promise<LimbWatch[]> => {
   const items: LimbWatch[] = [];
-  for (const row of await store.findWatches(work.tx, { horseId }))
-    // One transaction has one connection; a horse has few watches.
+  for (const row of rows)
+    // One transaction has one connection; few feet are watched at a time.
     // oxlint-disable-next-line no-await-in-loop
     items.push(await view(work, row));
-  return { items };
+  return items;
+};
+
+export const list = async (work: Work, horseId: string) => {
+  await horses.read(work, horseId);
+  return { items: await viewAll(work, await store.findWatches(work.tx, { horseId })) };
+};
+
+/** Every foot under watch, those with the most checks still to make first. */
+export const listOpen = async (work: Work, yardId: string | undefined) => {
+  const items = await viewAll(work, await store.findWatches(work.tx, { isOpen: true, yardId }));
+  return { items: items.toSorted((a, b) => b.dueToday - a.dueToday) };
 };
 
 /**

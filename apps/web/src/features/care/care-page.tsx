@@ -27,6 +27,7 @@ import { wallClockOf } from "../../language/wall-clock.ts";
 import { DoseCard, isStopped, isToDo } from "./dose-card.tsx";
 import { useCareDay, useYards } from "./queries.ts";
 import { RingBar } from "./ring-bar.tsx";
+import { WatchedFeet } from "./watched-feet.tsx";
 import styles from "./care.module.css";
 
 type Dose = CareDay["doses"][number];
@@ -243,6 +244,7 @@ export const CarePage = () => {
           {(data) => (
             <div className={styles["day"]}>
               <FirstAid sheets={data.firstAid} />
+              {date === today ? <WatchedFeet yardId={get("yard")} phone={data.vetPhone} /> : null}
               <Checks checks={data.checks} />
               <Doses day={data} />
               <p className={styles["printed"]}>

@@ -74,6 +74,11 @@ const Result = ({ answer }: { readonly answer: Answer<"checkHorse"> }) => {
         <ButtonLink href="/care" look={answer.isRedFlag ? "plain" : "primary"} size="large">
           {t("backToDay")}
         </ButtonLink>
+        {answer.signs.includes("suddenThreeLeggedLameness") ? (
+          <ButtonLink href={`/horses/${answer.horseId}/watches`} size="large">
+            {t("watchOther")}
+          </ButtonLink>
+        ) : null}
       </div>
     </div>
   );

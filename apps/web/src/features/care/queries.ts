@@ -5,6 +5,10 @@ import { read } from "../../api/use-call.ts";
 export const useCareDay = (date: string, yardId: string) =>
   useQuery(read("readCareDay", { params: { date }, query: yardId === "" ? {} : { yardId } }));
 
+/** Feet under watch, of a yard or of every yard the caller sees. */
+export const useOpenWatches = (yardId: string) =>
+  useQuery(read("listOpenLimbWatches", { query: yardId === "" ? {} : { yardId } }));
+
 export const useYards = (isAllowed: boolean) =>
   useQuery({ ...read("listYards", { query: { limit: 200 } }), enabled: isAllowed });
 

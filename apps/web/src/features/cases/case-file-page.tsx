@@ -7,6 +7,7 @@ import { useParam, useSearchState } from "../../app/use-address.ts";
 import { PhasePill, UrgencyBadge } from "../../components/badges.tsx";
 import { addressOf } from "../../api/client.ts";
 import { Button, ButtonLink } from "../../components/button.tsx";
+import { Link } from "../../components/link.tsx";
 import { PageHeader } from "../../components/page-header.tsx";
 import { QueryView } from "../../components/states.tsx";
 import { Tabs } from "../../components/tabs.tsx";
@@ -131,6 +132,7 @@ export const CaseFilePage = () => {
   const { t } = useTranslation("cases");
   const caseId = useParam("caseId");
   const file = useCaseFile(caseId);
+  const readsPlans = useIsRole("vet", "farrier", "manager");
   return (
     <QueryView query={file} lines={10}>
       {(data) => (
@@ -149,10 +151,15 @@ export const CaseFilePage = () => {
             actions={<Actions file={data} />}
           />
           {data.case.closeReason === null ? null : (
-            <p className={styles["cautions"]}>
+            <div className={styles["cautions"]}>
               <strong>{t("closed", { reason: t(`closeReasons.${data.case.closeReason}`) })}</strong>
               {data.case.closeNote} {t("closedText")}
-            </p>
+              {readsPlans ? (
+                <Link className="no-print" href={`/cases/${caseId}/learning`}>
+                  {t("learningNote")}
+                </Link>
+              ) : null}
+            </div>
           )}
           {data.cautions.length === 0 ? null : (
             <ul className={styles["cautions"]} aria-label={t("cautions")}>

@@ -1,3 +1,4 @@
+import { SUPPORT_LIMB_PROPOSAL } from "@heelward/domain/cases";
 import {
   DIGITAL_PULSES,
   type DigitalPulse,
@@ -12,6 +13,7 @@ import { useWrite } from "../../api/use-call.ts";
 import { useGo, useParam } from "../../app/use-address.ts";
 import { Button } from "../../components/button.tsx";
 import { Card } from "../../components/card.tsx";
+import { Dialog } from "../../components/dialog.tsx";
 import { ManyField, NumberField, SelectField, TextArea } from "../../components/field.tsx";
 import { FEET, type FootName } from "../../components/foot-diagram.tsx";
 import { Form } from "../../components/form.tsx";
@@ -20,6 +22,7 @@ import { PageHeader } from "../../components/page-header.tsx";
 import { QueryView } from "../../components/states.tsx";
 import { typedNumber, typedText, useDraft } from "../../components/use-draft.ts";
 import { nowIn } from "../../language/wall-clock.ts";
+import { StartWatchForm } from "../../parts/start-watch-form.tsx";
 import { useCaseFile } from "./queries.ts";
 
 const OBEL = ["0", "1", "2", "3", "4"] as const;
@@ -187,28 +190,50 @@ const Vitals = ({ draft, set }: Part) => {
 
 const ExamineForm = ({
   caseId,
+  horseId,
   timeZone,
 }: {
   readonly caseId: string;
+  readonly horseId: string;
   readonly timeZone: string;
 }) => {
-  const { t } = useTranslation(["examinations", "common"]);
+  const { t } = useTranslation(["examinations", "watches", "common"]);
   const go = useGo();
   const examine = useWrite("examineHorse");
   const [draft, set] = useDraft(() => firstDraft(timeZone));
   const back = `/cases/${caseId}?tab=examinations`;
+  const leave = () => go(back);
+  if (examine.data?.findings.some((one) => one.rule === SUPPORT_LIMB_PROPOSAL))
+    return (
+      <Dialog title={t("watches:proposed")} isOpen onClose={leave}>
+        <p>{t("watches:proposedText")}</p>
+        <StartWatchForm
+          horseId={horseId}
+          lamenessGrade={examine.data.lamenessGrade ?? undefined}
+          onDone={leave}
+          onLeave={leave}
+        />
+      </Dialog>
+    );
   return (
     <Form
       problem={examine.error}
       onSubmit={() =>
-        examine.mutate({ params: { caseId }, body: bodyOf(draft) }, { onSuccess: () => go(back) })
+        examine.mutate(
+          { params: { caseId }, body: bodyOf(draft) },
+          {
+            onSuccess: ({ findings }) => {
+              if (!findings.some((one) => one.rule === SUPPORT_LIMB_PROPOSAL)) leave();
+            },
+          },
+        )
       }
       footer={
         <>
           <Button look="primary" size="large" type="submit" isBusy={examine.isPending}>
             {t("save")}
           </Button>
-          <Button look="quiet" onClick={() => go(back)}>
+          <Button look="quiet" onClick={leave}>
             {t("common:cancel")}
           </Button>
         </>
@@ -261,7 +286,7 @@ export const ExaminePage = () => {
             title={t("of", { horse: horse.name })}
             back={{ href: `/cases/${caseId}`, label: horse.name }}
           />
-          <ExamineForm caseId={caseId} timeZone={horse.yard.timeZone} />
+          <ExamineForm caseId={caseId} horseId={horse.id} timeZone={horse.yard.timeZone} />
         </>
       )}
     </QueryView>

@@ -1,5 +1,5 @@
 import type { Horse } from "@heelward/contracts";
-import { FolderOpen, Pencil, TriangleAlert } from "lucide-react";
+import { Eye, FolderOpen, Pencil, TriangleAlert } from "lucide-react";
 import { useState } from "react";
 import { useTranslation } from "react-i18next";
 import { useWrite } from "../../api/use-call.ts";
@@ -164,6 +164,9 @@ export const HorsePage = () => {
                     {t("openCase")}
                   </ButtonLink>
                 )}
+                <ButtonLink href={`/horses/${data.id}/watches`} icon={<Eye aria-hidden />}>
+                  {t("watches")}
+                </ButtonLink>
                 {mayChange ? (
                   <Button icon={<Pencil aria-hidden />} onClick={() => setOpen(true)}>
                     {t("common:change")}

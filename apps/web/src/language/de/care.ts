@@ -92,6 +92,7 @@ export const care: Words<"care"> = {
   checkLead:
     "Dauert etwa eine Minute. Sehen Sie nur nach, was ohne Schmerz geht: Lassen Sie ein Pferd mit Schmerzen nicht gehen oder wenden.",
   backToDay: "Zurück zum Tag",
+  watchOther: "Den anderen Huf bewachen",
   signs: "Die fünf Zeichen",
   signNames: {
     "weight shifting": "Gewicht verlagern",

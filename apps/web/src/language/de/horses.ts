@@ -94,5 +94,6 @@ export const horses: Words<"horses"> = {
   change: "Pferd ändern",
   setOwners: "Wem dieses Pferd gehört",
   medicines: "Medikamente",
+  watches: "Den anderen Huf bewachen",
   saved: "Wägung eingetragen",
 };

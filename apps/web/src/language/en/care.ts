@@ -80,6 +80,7 @@ export const care = {
   checkLead:
     "Takes about a minute. Only look at what you can see without hurting: do not make a sore horse walk or turn.",
   backToDay: "Back to the day",
+  watchOther: "Watch the other foot",
   signs: "The five signs",
   signNames: {
     "weight shifting": "Shifting weight",

@@ -90,5 +90,6 @@ export const horses = {
   change: "Change this horse",
   setOwners: "Who owns this horse",
   medicines: "Medicines",
+  watches: "Watch the other foot",
   saved: "Weighing recorded",
 };
