@@ -1,6 +1,7 @@
 import react from "@vitejs/plugin-react";
 import { fileURLToPath } from "node:url";
 import { defineConfig } from "vite";
+import { compressedFiles } from "./build/compressed-files.ts";
 import { operationTable } from "./build/operation-table.ts";
 import { serviceWorker } from "./build/service-worker.ts";
 
@@ -8,7 +9,7 @@ const packages = fileURLToPath(new URL("../../packages", import.meta.url));
 
 export default defineConfig({
   root: fileURLToPath(new URL(".", import.meta.url)),
-  plugins: [react(), operationTable(), serviceWorker()],
+  plugins: [react(), operationTable(), serviceWorker(), compressedFiles()],
   resolve: {
     // The packages are read from their sources, so that unused rules fall away.
     alias: [
@@ -31,6 +32,10 @@ export default defineConfig({
     // Nothing is inlined as data: URI; the content security policy allows only our own files.
     assetsInlineLimit: 0,
     rolldownOptions: {
+      output: {
+        // What every page needs travels in one file: forty small ones would wait for each other.
+        codeSplitting: { groups: [{ name: "first", tags: ["$initial"] }] },
+      },
       treeshake: {
         moduleSideEffects: (id) =>
           !id.startsWith(packages) && !/\/luxon\/|\/src\/language\//.test(id),

@@ -1,5 +1,6 @@
 // The service as it runs for real, in a process of its own. On request it notes the statements one
 // call sends to the database, so that they can be replayed without the service around them.
+import { join } from "node:path";
 import pg from "pg";
 import { buildApp } from "../../apps/api/dist/app.js";
 import { folderBlobStore } from "../../apps/api/dist/blobs/blob-store.js";
@@ -28,7 +29,7 @@ const db = connect(appUrl);
 const app = await buildApp({
   db,
   listenUrl: appUrl,
-  blobs: folderBlobStore(dataDir),
+  blobs: folderBlobStore(join(dataDir, "blobs")),
   signer: createSigner(secrets.signingSeedHex),
   secrets,
   now: () => Date.now(),

@@ -7,6 +7,8 @@ export const installDashboard = async (app: FastifyInstance, folder: string): Pr
   await app.register(fastifyStatic, {
     root: folder,
     wildcard: false,
+    // The build lays a packed copy beside each text.
+    preCompressed: true,
     index: ["index.html"],
     cacheControl: false,
     setHeaders: (reply, path) => {
