@@ -41,11 +41,15 @@ const takeAlong = async ({ page, go }: Seat): Promise<void> => {
   await page.getByRole("button", { name: "Refresh now" }).and(page.locator(":enabled")).waitFor();
 };
 
-/** Requests to the service that nothing answered, but for the open line and renewing the session. */
+/**
+ * Requests to the service that nothing answered, but for the open line and renewing the session.
+ * What a page took back itself because the person went on was not left unanswered.
+ */
 const unanswered = (page: Page): string[] => {
   const found: string[] = [];
   page.on("requestfailed", (request) => {
     const { pathname } = new URL(request.url());
+    if (request.failure()?.errorText === "net::ERR_ABORTED") return;
     if (pathname.startsWith("/api/") && !/\/(events|session\/refresh)$/.test(pathname))
       found.push(`${request.method()} ${pathname}`);
   });
