@@ -9,12 +9,14 @@ import {
   addSeries,
   draftOn,
   filmOf,
+  latestSet,
   MARL_HOPPER,
   newCase,
   openFilmRoom,
   plan,
   SHAPE,
   sign,
+  valueOf,
   warnings,
   type FilmRoom,
   type Row,
@@ -247,6 +249,71 @@ describe("a horse's own growth", () => {
     expect(own.cv).not.toBe(0.12);
     expect(own.low95).toBeLessThan(7.2);
     expect(own.high95).toBeGreaterThan(7.2);
+  });
+});
+
+describe("growth on the plan and on the board", () => {
+  it("is one figure: the day the limit is met is the same on the sheet, on paper and on the resets' board, and not the one of the figure written on the record", async () => {
+    const caseId = await newCase(room, "One Growth");
+    const horseId = await horseOf(caseId);
+    await setGrowth(horseId, 5, 20);
+    const [filmId] = await addSeries(room, caseId, [fresh(MARL_HOPPER[2]!)], SHAPE.marlHopper);
+    const wallDegrees = valueOf((await latestSet(room, filmId!)).measurements, "dorsalWallAngle");
+    await service.query("UPDATE horses SET wall_angle_degrees = $2 WHERE id = $1", [
+      horseId,
+      wallDegrees,
+    ]);
+    // Readings of the new-growth line: 9 mm in 30 days by the seasons, against 5 on the record.
+    for (const back of [112, 84, 56, 28]) {
+      const on = addDays("2026-10-14", -back);
+      const lineMm = 6 + (9 / 30) * seasonDays("2026-06-24", 112 - back);
+      // One visit after the other, as they happened.
+      // oxlint-disable-next-line no-await-in-loop
+      const done = await recordDone(horseId, {
+        doneAt: `${on}T09:00:00Z`,
+        nextReset: later(),
+        feet: [
+          doneFoot({ breakoverBeforeMm: null, newGrowthLineMm: Math.round(lineMm * 10) / 10 }),
+        ],
+      });
+      expect(done.status, done.text).toBe(201);
+    }
+    const own = (await service.farrier.get(`/horses/${horseId}/hoof-growth`)).body;
+    const by = {
+      growthMmPer30d: own.growthMmPer30d as number,
+      cv: own.cv as number,
+      wallAngleDegrees: wallDegrees,
+      wearFraction: 1,
+    };
+    // Four weeks after 4 mm were left, the board tells the foot as that growth does.
+    const running = (await service.manager.get("/resets?limit=200")).body.items.find(
+      (one: { horse: { id: string } }) => one.horse.id === horseId,
+    );
+    expect(running.breakoverNowMm).toBeCloseTo(
+      forecastBreakover({ ...by, startOn: "2026-09-16", breakoverAfterMm: 4 }, 28).mid,
+      1,
+    );
+    const drafted = await draftOn(room, caseId, [filmId!], [plan("LF")]);
+    const inForce = await signed(drafted);
+    await accepted(inForce);
+    const leftMm = inForce.feet[0].breakoverFromP3TipMm as number;
+    const from = { ...by, startOn: "2026-10-14", breakoverAfterMm: leftMm };
+    const { early, mid } = limitDate(from, 20);
+    const printed = await textOf(inForce.id);
+    expect(printed.replaceAll(/\s+/gu, " ")).toContain(
+      `met from day ${String(early?.day)}, likely day ${String(mid?.day)}`,
+    );
+    const done = await recordDone(horseId, {
+      prescriptionId: inForce.id,
+      departures: "The fill was kept lower.",
+      feet: [doneFoot({ breakoverBeforeMm: null, breakoverAfterMm: leftMm })],
+    });
+    expect(done.status, done.text).toBe(201);
+    const reset = (await service.manager.get(`/resets/${done.body.nextResetId}`)).body;
+    expect(reset.lastDoneOn).toBe("2026-10-14");
+    expect(reset.latestSafeOn).toBe(early?.on);
+    const written = limitDate({ ...from, growthMmPer30d: 5, cv: 0.12 }, 20);
+    expect(early?.on).not.toBe(written.early?.on);
   });
 });
 

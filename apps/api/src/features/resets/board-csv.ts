@@ -3,7 +3,7 @@ import { DateTime } from "luxon";
 import type { Bytes } from "../../http/route.ts";
 import type { Work } from "../../http/work.ts";
 import { csvOf } from "../radiographs/export/measurements-csv.ts";
-import { BOARD_LIMIT, view } from "./rows.ts";
+import { BOARD_LIMIT, views } from "./rows.ts";
 import { findResets } from "./store.ts";
 
 const HEAD = [
@@ -49,9 +49,7 @@ export const exportBoard = async (
 ): Promise<Bytes> => {
   const rows = await findResets(work, { ...filter, isOpen: true, limit: BOARD_LIMIT });
   return {
-    bytes: new TextEncoder().encode(
-      csvOf([HEAD, ...rows.map((row) => line(view(row, work.nowMs)))]),
-    ),
+    bytes: new TextEncoder().encode(csvOf([HEAD, ...(await views(work, rows)).map(line)])),
     mediaType: "text/csv; charset=utf-8",
     fileName: "resets.csv",
   };

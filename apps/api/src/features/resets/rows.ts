@@ -1,6 +1,7 @@
-import type { listResets, Reset } from "@heelward/contracts";
+import type { HoofGrowth, listResets, Reset } from "@heelward/contracts";
 import { orderBySlack } from "@heelward/domain/cycle";
 import { isAllowed, type Finding } from "@heelward/domain/evidence";
+import { growthValues } from "@heelward/domain/growth";
 import { localDateOf } from "@heelward/domain/time";
 import type { z } from "zod";
 import { hasRole } from "../../http/actor.ts";
@@ -9,6 +10,7 @@ import { isoDay, isoOrNull } from "../../http/dates.ts";
 import { notFound, Problem, ruleViolated } from "../../http/problem.ts";
 import { assertVersion } from "../../http/version.ts";
 import type { Work } from "../../http/work.ts";
+import { growthOfHorses } from "../shoeing/growth.ts";
 import {
   breakoverNowMm,
   contactLine,
@@ -26,7 +28,7 @@ type ResetQuery = z.output<NonNullable<typeof listResets.query>>;
 export const BOARD_LIMIT = 2000;
 
 /** A reset as the board shows it. */
-export const view = (row: store.ResetRow, nowMs: number): Reset => {
+const view = (row: store.ResetRow, growth: HoofGrowth, nowMs: number): Reset => {
   const window = windowOf(row);
   const standing = standingOf(row, nowMs);
   const tried = contactLine(row);
@@ -50,7 +52,7 @@ export const view = (row: store.ResetRow, nowMs: number): Reset => {
     latestSafeOn: window.latestSafeOn ?? null,
     reasons: [...standing.reasons, ...(isLate && tried !== null ? [tried] : [])],
     lengthenReason: row.lengthenReason,
-    breakoverNowMm: breakoverNowMm(row, nowMs),
+    breakoverNowMm: breakoverNowMm(row, growth, nowMs),
     breakoverLimitMm: row.breakoverLimitMm,
     bookedFor: isoOrNull(row.bookedFor),
     bookedMinutes: row.bookedMinutes,
@@ -69,6 +71,21 @@ export const view = (row: store.ResetRow, nowMs: number): Reset => {
     findings: [...window.findings],
     version: row.version,
   };
+};
+
+/** Resets as the board shows them, each by the growth its horse's plans are forecast with. */
+export const views = async (work: Work, rows: readonly store.ResetRow[]): Promise<Reset[]> => {
+  const growth = await growthOfHorses(
+    work,
+    rows.map((row) => ({
+      horse: { ...row, ...row.horse },
+      values: growthValues(row.ownFigures ?? {}),
+    })),
+  );
+  return rows.flatMap((row) => {
+    const own = growth.get(row.horse.id);
+    return own === undefined ? [] : [view(row, own, work.nowMs)];
+  });
 };
 
 /** Open resets of the practice; a farrier sees the own list. */
@@ -95,10 +112,16 @@ export const list = async (work: Work, query: ResetQuery) => {
       localDateOf(nowMs, matching[0]?.yard.timeZone ?? "UTC"),
     ).slice(start);
     const cut = toPage(ordered, query.limit, () => ["latest safe", start + query.limit]);
-    return { items: cut.rows.map(({ row }) => view(row, nowMs)), nextCursor: cut.nextCursor };
+    return {
+      items: await views(
+        work,
+        cut.rows.map(({ row }) => row),
+      ),
+      nextCursor: cut.nextCursor,
+    };
   }
   const { rows, nextCursor } = toPage(matching, query.limit, (row) => [isoDay(row.dueOn), row.id]);
-  return { items: rows.map((row) => view(row, nowMs)), nextCursor };
+  return { items: await views(work, rows), nextCursor };
 };
 
 /** One reset as it is stored. @throws Problem when it is not to be seen. */
@@ -108,8 +131,11 @@ export const findRow = async (work: Work, id: string): Promise<store.ResetRow> =
   return row;
 };
 
-export const read = async (work: Work, id: string): Promise<Reset> =>
-  view(await findRow(work, id), work.nowMs);
+export const read = async (work: Work, id: string): Promise<Reset> => {
+  const [found] = await views(work, [await findRow(work, id)]);
+  if (found === undefined) throw notFound("reset");
+  return found;
+};
 
 /** Open resets as they are stored, for other features' questions. */
 export const openRows = (
@@ -120,8 +146,9 @@ export const openRows = (
 
 /** The open reset of a horse, if its cycle runs. */
 export const openOf = async (work: Work, horseId: string): Promise<Reset | null> => {
-  const [row] = await store.findResets(work, { horseId, isOpen: true, limit: 1 });
-  return row === undefined ? null : view(row, work.nowMs);
+  const found = await store.findResets(work, { horseId, isOpen: true, limit: 1 });
+  const [running] = await views(work, found);
+  return running ?? null;
 };
 
 /** Locks a reset that is still open, if it is the version the caller saw. */

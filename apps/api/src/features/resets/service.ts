@@ -10,6 +10,7 @@ import type { Work } from "../../http/work.ts";
 import { recordEvent } from "../cases/events.ts";
 import * as horses from "../horses/service.ts";
 import { figuresBeginning } from "../settings/values.ts";
+import { growthOf } from "../shoeing/growth.ts";
 import { lock, openOf, read, refuseIfBlocked } from "./rows.ts";
 import { cyclePhase, dueOnFrom, forecastLimits } from "./standing.ts";
 import * as store from "./store.ts";
@@ -38,6 +39,7 @@ export const openNext = async (work: Work, start: CycleStart): Promise<string> =
   const limits = forecastLimits(
     {
       ...horse,
+      growth: await growthOf(work, start.horseId),
       breakoverAfterMm: start.breakoverAfterMm,
       ownFigures: Object.fromEntries(
         await figuresBeginning(work, "growth.", localDateOf(nowMs, horse.yard.timeZone)),

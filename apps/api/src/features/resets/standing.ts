@@ -1,3 +1,4 @@
+import type { HoofGrowth } from "@heelward/contracts";
 import {
   CYCLE_SETTINGS,
   dueWindow,
@@ -26,23 +27,23 @@ import type { ResetRow } from "./store.ts";
 export const cyclePhase = (phase: ResetRow["phase"]): CyclePhase =>
   phase === null || phase === "closed" ? "sound reference" : phase;
 
-type GrowthFacts = Pick<
-  ResetRow,
-  "breakoverAfterMm" | "growthMmPer30d" | "wearFraction" | "wallAngleDegrees"
-> & {
+/** How fast the feet grow, as the horse's plans are forecast. */
+type Growth = Pick<HoofGrowth, "growthMmPer30d" | "cv">;
+
+type GrowthFacts = Pick<ResetRow, "breakoverAfterMm" | "wearFraction" | "wallAngleDegrees"> & {
+  readonly growth: Growth;
   /** The practice's own growth figures, where it has set some. */
   readonly ownFigures: OwnFigures | null;
 };
 
 const forecastInput = (facts: GrowthFacts, startOn: LocalDate): BreakoverForecastInput | null =>
-  facts.breakoverAfterMm === null ||
-  facts.growthMmPer30d === null ||
-  facts.wallAngleDegrees === null
+  facts.breakoverAfterMm === null || facts.wallAngleDegrees === null
     ? null
     : {
         startOn,
         breakoverAfterMm: facts.breakoverAfterMm,
-        growthMmPer30d: facts.growthMmPer30d,
+        growthMmPer30d: facts.growth.growthMmPer30d,
+        cv: facts.growth.cv,
         wallAngleDegrees: facts.wallAngleDegrees,
         values: growthValues(facts.ownFigures ?? {}),
         ...(facts.wearFraction === null ? {} : { wearFraction: facts.wearFraction }),
@@ -106,10 +107,10 @@ export const standingOf = (row: ResetRow, nowMs: number): ResetStanding =>
     cycleSettings(row),
   );
 
-/** Breakover today by the middle of the forecast, mm; null without growth figures. */
-export const breakoverNowMm = (row: ResetRow, nowMs: number): number | null => {
+/** Breakover today by the middle of the forecast, mm; null where wall or breakover were not measured. */
+export const breakoverNowMm = (row: ResetRow, growth: Growth, nowMs: number): number | null => {
   const startOn = isoDay(row.lastDoneOn);
-  const input = forecastInput(row, startOn);
+  const input = forecastInput({ ...row, growth }, startOn);
   const days = daysBetween(startOn, localDateOf(nowMs, row.yard.timeZone));
   return input === null || days < 0
     ? null

@@ -1,5 +1,7 @@
 import type { Phase } from "@heelward/domain/cases";
 import type { ContactAnswer, ResetOutcome } from "@heelward/domain/cycle";
+import type { AnimalType } from "@heelward/domain/horse";
+import type { LocalDate } from "@heelward/domain/time";
 import { Prisma, type Transaction } from "../../database/client.ts";
 import type { Work } from "../../http/work.ts";
 import { JOB_MINUTES, type OwnFigures } from "./job.ts";
@@ -11,7 +13,8 @@ interface Person {
 
 export interface ResetRow {
   readonly id: string;
-  readonly horse: { readonly id: string; readonly name: string; readonly type: string };
+  readonly horse: { readonly id: string; readonly name: string; readonly type: AnimalType };
+  readonly bornOn: LocalDate | null;
   readonly yard: { readonly id: string; readonly name: string; readonly timeZone: string };
   readonly caseId: string | null;
   readonly phase: Phase | null;
@@ -117,7 +120,7 @@ export const findResets = (
       Prisma.sql`(r.due_on, r.id) > (${filter.after[0]}::date, ${filter.after[1]}::uuid)`,
     );
   return tx.$queryRaw<ResetRow[]>`
-    SELECT r.id, json_build_object('id', h.id, 'name', h.name, 'type', h.type) AS horse, json_build_object('id', y.id, 'name', y.name, 'timeZone', y.time_zone) AS yard,
+    SELECT r.id, json_build_object('id', h.id, 'name', h.name, 'type', h.type) AS horse, h.born_on::text AS "bornOn", json_build_object('id', y.id, 'name', y.name, 'timeZone', y.time_zone) AS yard,
       c.id AS "caseId", c.phase, CASE WHEN f.id IS NULL THEN NULL ELSE json_build_object('id', f.id, 'name', f.name) END AS farrier, v.name AS "leadVet", r.status,
       r.last_done_on AS "lastDoneOn", r.interval_days AS "intervalDays", r.due_on AS "dueOn", r.forecast_limit_on AS "forecastLimitOn", r.likely_limit_on AS "likelyLimitOn", r.breakover_after_mm AS "breakoverAfterMm",
       h.breakover_limit_mm AS "breakoverLimitMm", h.growth_mm_per_30d AS "growthMmPer30d", h.wear_fraction AS "wearFraction", h.wall_angle_degrees AS "wallAngleDegrees",

@@ -1,5 +1,11 @@
 import type { HoofGrowth, ShoeingRecord } from "@heelward/contracts";
-import { horseGrowth, publishedRate, type BreakoverDrift } from "@heelward/domain/growth";
+import {
+  horseGrowth,
+  publishedRate,
+  type BreakoverDrift,
+  type GrowthAnimal,
+  type GrowthValues,
+} from "@heelward/domain/growth";
 import { ageOn } from "@heelward/domain/horse";
 import { localDateOf } from "@heelward/domain/time";
 import { defined } from "../../http/defined.ts";
@@ -51,19 +57,28 @@ const oneFootEach = (visits: readonly VisitFoot[]): readonly VisitFoot[] => {
   return feet.toSorted((a, b) => b.length - a.length)[0] ?? [];
 };
 
-/** How fast a horse's feet grow: its own readings joined with the published rate of its kind. */
-export const growthOf = async (
-  work: Work,
-  horseId: string,
-  figures?: PlannerFigures,
-): Promise<HoofGrowth> => {
-  const horse = await horses.read(work, horseId);
-  const { growth: values } = figures ?? (await plannerFigures(work));
+/** What a horse's record says of its growth. */
+export interface GrowingHorse {
+  readonly id: string;
+  readonly type: GrowthAnimal;
+  readonly bornOn: string | null;
+  readonly growthMmPer30d: number | null;
+  readonly wearFraction: number | null;
+  readonly wallAngleDegrees: number | null;
+  readonly yard: { readonly timeZone: string };
+}
+
+/** Growth from a horse's record and its visits, latest first. */
+const growthFrom = (
+  horse: GrowingHorse,
+  records: readonly store.VisitFeet[],
+  values: GrowthValues,
+  nowMs: number,
+): HoofGrowth => {
   const zone = horse.yard.timeZone;
-  const records = await store.findShoeing(work.tx, { horseId, limit: VISITS });
   const visits = records.toReversed().flatMap((record) =>
     record.feet.map((foot) => ({
-      on: localDateOf(Date.parse(record.doneAt), zone),
+      on: localDateOf(record.doneAt.getTime(), zone),
       foot: foot.foot,
       foundMm: foot.breakoverBeforeMm,
       leftMm: foot.breakoverAfterMm,
@@ -74,7 +89,7 @@ export const growthOf = async (
   const ageYears =
     horse.bornOn === null
       ? undefined
-      : ageOn({ bornOn: horse.bornOn }, localDateOf(work.nowMs, zone))?.years;
+      : ageOn({ bornOn: horse.bornOn }, localDateOf(nowMs, zone))?.years;
   const lineReadings = series.flatMap((one) =>
     one.lineMm === null ? [] : [{ on: one.on, distanceMm: one.lineMm }],
   );
@@ -90,4 +105,39 @@ export const growthOf = async (
     lineReadings,
     visits: visits.map(({ on, foot, foundMm, leftMm }) => ({ on, foot, foundMm, leftMm })),
   };
+};
+
+/**
+ * How fast each horse's feet grow: its own readings joined with the published rate of its kind. Plans,
+ * their forecasts and the resets' board all go by this one figure.
+ */
+export const growthOfHorses = async (
+  work: Pick<Work, "tx" | "nowMs">,
+  growing: readonly { readonly horse: GrowingHorse; readonly values: GrowthValues }[],
+): Promise<ReadonlyMap<string, HoofGrowth>> => {
+  const found = await store.findVisitFeet(
+    work.tx,
+    growing.map(({ horse }) => horse.id),
+    VISITS,
+  );
+  const byHorse = new Map<string, store.VisitFeet[]>(growing.map(({ horse }) => [horse.id, []]));
+  for (const visit of found) byHorse.get(visit.horseId)?.push(visit);
+  return new Map(
+    growing.map(({ horse, values }) => [
+      horse.id,
+      growthFrom(horse, byHorse.get(horse.id) ?? [], values, work.nowMs),
+    ]),
+  );
+};
+
+/** The same for one horse, by the figures in force today. */
+export const growthOf = async (
+  work: Work,
+  horseId: string,
+  figures?: PlannerFigures,
+): Promise<HoofGrowth> => {
+  const horse = await horses.read(work, horseId);
+  const { growth: values } = figures ?? (await plannerFigures(work));
+  const found = await store.findVisitFeet(work.tx, [horseId], VISITS);
+  return growthFrom(horse, found, values, work.nowMs);
 };

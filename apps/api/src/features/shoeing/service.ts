@@ -150,37 +150,11 @@ export const record = async (
     horse.resetIntervalDays ??
     FALLBACK_INTERVAL_DAYS;
   const breakoverAfterMm = Math.max(...input.feet.map((foot) => foot.breakoverAfterMm));
-  const nextResetId = await resets.openNext(work, {
-    horseId,
-    caseId: horse.openCaseId,
-    lastDoneOn: doneOn,
-    intervalDays,
-    farrierId: horse.farrierId ?? actor.personId,
-    breakoverAfterMm,
-  });
   const next = input.nextReset;
   const bookedFor = "bookedFor" in next ? next.bookedFor : undefined;
   const bookedOn =
     bookedFor === undefined ? undefined : localDateOf(Date.parse(bookedFor), horse.yard.timeZone);
-  if (
-    "personToBook" in next &&
-    (await tx.person.count({ where: { id: next.personToBook, status: "active" } })) !== 1
-  )
-    throw badField("/nextReset/personToBook", "is not an active person of this practice");
-  const leaving = judgeNextDateBeforeLeaving(
-    addDays(doneOn, intervalDays),
-    "personToBook" in next
-      ? { noDateBecause: next.noDateReason, namedPersonId: next.personToBook }
-      : defined({ newDate: bookedOn }),
-  );
-  if (!isAllowed(leaving))
-    throw ruleViolated(
-      "The next date is booked before leaving, or its absence explained.",
-      leaving,
-    );
-  if (bookedFor !== undefined)
-    await resets.bookWithin(work, nextResetId, { bookedFor, minutes: VISIT_MINUTES });
-
+  // On file before the next reset is opened: its forecast goes by this visit too.
   await tx.shoeingRecord.create({
     data: {
       practiceId: actor.practiceId,
@@ -210,6 +184,33 @@ export const record = async (
       createdAt: new Date(nowMs),
     },
   });
+  const nextResetId = await resets.openNext(work, {
+    horseId,
+    caseId: horse.openCaseId,
+    lastDoneOn: doneOn,
+    intervalDays,
+    farrierId: horse.farrierId ?? actor.personId,
+    breakoverAfterMm,
+  });
+  if (
+    "personToBook" in next &&
+    (await tx.person.count({ where: { id: next.personToBook, status: "active" } })) !== 1
+  )
+    throw badField("/nextReset/personToBook", "is not an active person of this practice");
+  const leaving = judgeNextDateBeforeLeaving(
+    addDays(doneOn, intervalDays),
+    "personToBook" in next
+      ? { noDateBecause: next.noDateReason, namedPersonId: next.personToBook }
+      : defined({ newDate: bookedOn }),
+  );
+  if (!isAllowed(leaving))
+    throw ruleViolated(
+      "The next date is booked before leaving, or its absence explained.",
+      leaving,
+    );
+  if (bookedFor !== undefined)
+    await resets.bookWithin(work, nextResetId, { bookedFor, minutes: VISIT_MINUTES });
+
   work.audit({
     event: "shoeing.recorded",
     subjectType: "shoeing record",

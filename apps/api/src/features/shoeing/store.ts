@@ -58,3 +58,23 @@ export const findShoeing = async (
     nextResetOn: isoDayOrNull(row.nextResetOn),
   }));
 };
+
+/** The feet of one visit, for reckoning growth. */
+export interface VisitFeet {
+  readonly horseId: string;
+  readonly doneAt: Date;
+  readonly feet: ShoeingRecord["feet"];
+}
+
+/** The feet of each horse's last visits, latest first. */
+export const findVisitFeet = (
+  tx: Transaction,
+  horseIds: readonly string[],
+  visitsEach: number,
+): Promise<VisitFeet[]> => tx.$queryRaw<VisitFeet[]>`
+  SELECT v."horseId", v."doneAt", v.feet
+  FROM unnest(${horseIds}::uuid[]) AS h(id)
+  JOIN LATERAL (
+    SELECT s.horse_id AS "horseId", s.done_at AS "doneAt", s.feet FROM shoeing_records s
+    WHERE s.horse_id = h.id ORDER BY s.done_at DESC, s.id DESC LIMIT ${visitsEach}) v ON true
+  ORDER BY v."doneAt" DESC`;
