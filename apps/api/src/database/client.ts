@@ -24,31 +24,58 @@ const nameStatements = (): ((query: { readonly sql: string }) => string) => {
   };
 };
 
-/** How long a connection may take to open, and a statement to be answered. */
-const CONNECT_MS = 8_000;
-const STATEMENT_MS = 30_000;
-/** A line on which nothing has moved for so long although an answer was due is cut. */
-const SILENT_MS = 40_000;
+/** How long the database is waited for. */
+export interface Patience {
+  /** For a connection to open. */
+  readonly connectMs: number;
+  /** For a statement to be answered. */
+  readonly statementMs: number;
+  /** A line on which nothing has moved for so long is cut. */
+  readonly silentMs: number;
+}
+const PATIENCE: Patience = { connectMs: 8_000, statementMs: 30_000, silentMs: 40_000 };
 
 /**
  * A pool whose connections are let go of when nothing comes any more: behind a cut line they would
  * wait for ever, and so would whoever got them next.
  */
-const openPool = (appUrl: string, size: number, options: string): pg.Pool => {
+const openPool = (
+  appUrl: string,
+  size: number,
+  options: string,
+  { connectMs, statementMs, silentMs }: Patience,
+): pg.Pool => {
   const pool = new pg.Pool({
     connectionString: appUrl,
     max: size,
-    connectionTimeoutMillis: CONNECT_MS,
-    query_timeout: STATEMENT_MS,
+    connectionTimeoutMillis: connectMs,
+    query_timeout: statementMs,
     keepAlive: true,
     ...(options === "" ? {} : { options }),
   });
   pool.on("connect", (client) => {
     const { stream } = (client as pg.Client).connection;
-    if (stream instanceof Socket) stream.setTimeout(SILENT_MS, () => stream.destroy());
+    if (stream instanceof Socket) stream.setTimeout(silentMs, () => stream.destroy());
   });
   return pool;
 };
+
+/**
+ * What the server is told about a connection: it must not wait longer for us than we for it. A
+ * transaction whose client vanished would hold its locks, and everybody else, until the machine's own
+ * patience of two hours ends.
+ */
+const sessionSettings = ({ statementMs }: Patience): string =>
+  Object.entries({
+    plan_cache_mode: "force_generic_plan",
+    statement_timeout: statementMs,
+    idle_in_transaction_session_timeout: statementMs,
+    tcp_keepalives_idle: 30,
+    tcp_keepalives_interval: 10,
+    tcp_keepalives_count: 3,
+  })
+    .map(([name, value]) => `-c ${name}=${value}`)
+    .join(" ");
 
 /**
  * Connects as the role that owns nothing. Each connection prepares a statement once and Postgres keeps
@@ -58,12 +85,15 @@ const openPool = (appUrl: string, size: number, options: string): pg.Pool => {
 export const connect = (
   appUrl: string,
   poolSize = 10,
-  { isPooled = false }: { readonly isPooled?: boolean } = {},
+  {
+    isPooled = false,
+    patience = PATIENCE,
+  }: { readonly isPooled?: boolean; readonly patience?: Patience } = {},
 ): Database =>
   new PrismaClient({
     adapter: isPooled
-      ? new PrismaPg(openPool(appUrl, poolSize, ""), { disposeExternalPool: true })
-      : new PrismaPg(openPool(appUrl, poolSize, "-c plan_cache_mode=force_generic_plan"), {
+      ? new PrismaPg(openPool(appUrl, poolSize, "", patience), { disposeExternalPool: true })
+      : new PrismaPg(openPool(appUrl, poolSize, sessionSettings(patience), patience), {
           disposeExternalPool: true,
           statementNameGenerator: nameStatements(),
         }),

@@ -1,8 +1,8 @@
-import pg from "pg";
 import { PgBoss } from "pg-boss";
 import { z } from "zod";
 import type { BlobKeeper } from "../blobs/blob-store.ts";
 import type { Database } from "../database/client.ts";
+import { listenForChanges } from "../database/listen-for-changes.ts";
 import { runPlan } from "../features/plans/run-plan.ts";
 import type { DriveTimesProvider } from "../features/routes/drive-times.ts";
 import { dispatchOutbox } from "../mail/dispatch-outbox.ts";
@@ -48,6 +48,8 @@ export interface RunningJobs {
 const SCHEMA = "jobs";
 const QUEUES = { sweep: "sweep", practice: "practice", mail: "mail", plan: "plan" } as const;
 const STOP_MS = 20_000;
+/** The queue's connections let go of what is not answered: behind a cut line they would wait for ever. */
+const LINE = { query_timeout: 60_000, keepAlive: true } as const;
 /** A search that has not said anything for so long has lost its process. */
 const PLAN_LOST_MS = 5 * 60_000;
 
@@ -70,6 +72,7 @@ export const startJobs = async (options: JobOptions): Promise<RunningJobs> => {
     // The owner's migration makes the schema; this role could not.
     migrate: false,
     createSchema: false,
+    ...LINE,
   });
   boss.on("error", (error) => log("the job queue", error));
   await boss.start();
@@ -190,33 +193,17 @@ export const startJobs = async (options: JobOptions): Promise<RunningJobs> => {
   await boss.schedule(QUEUES.sweep, "* * * * *", {}, { tz: "UTC" });
 
   // Hears at once of letters and plans that were just written; the sweep finds what this misses.
-  let listener: pg.Client | undefined;
   const hear = async (payload: string): Promise<void> => {
     const { practiceId, topics } = change.parse(JSON.parse(payload));
     if (topics.includes("outbox")) await sendMail(practiceId);
     if (topics.includes("plans")) await sendWaitingPlans(practiceId);
   };
-  const listen = async (): Promise<void> => {
-    const client = new pg.Client({ connectionString: options.listenUrl ?? appUrl });
-    const again = (): void => {
-      if (stopping.signal.aborted || listener !== client) return;
-      listener = undefined;
-      setTimeout(
-        () => void listen().catch((error: unknown) => log("listening", error)),
-        1000,
-      ).unref();
-    };
-    client.on("error", again);
-    client.on("end", again);
-    client.on("notification", (message) => {
-      if (stopping.signal.aborted) return;
-      hear(message.payload ?? "{}").catch((error: unknown) => log("listening", error));
-    });
-    listener = client;
-    await client.connect();
-    await client.query("LISTEN heelward_changes");
-  };
-  await listen();
+  const listener = await listenForChanges(options.listenUrl ?? appUrl, {
+    hear: (payload) => {
+      hear(payload).catch((error: unknown) => log("listening", error));
+    },
+    trouble: (error) => log("listening", error),
+  });
   await boss.send(QUEUES.sweep, {}, { singletonKey: "all" });
 
   return {
@@ -227,7 +214,7 @@ export const startJobs = async (options: JobOptions): Promise<RunningJobs> => {
     },
     stop: async () => {
       stopping.abort();
-      await listener?.end();
+      await listener.stop();
       await boss.stop({ graceful: true, timeout: STOP_MS });
       mailer?.close();
     },

@@ -1,13 +1,12 @@
 import type { FastifyInstance, FastifyReply } from "fastify";
-import pg from "pg";
 import { z } from "zod";
 import type { Dependencies } from "../app.ts";
 import { inPractice } from "../database/client.ts";
+import { listenForChanges } from "../database/listen-for-changes.ts";
 import { identify, readClaims } from "../http/identify.ts";
 
 const change = z.object({ practiceId: z.string(), topics: z.array(z.string()) });
 const HEARTBEAT_MS = 25_000;
-const RECONNECT_MS = 1_000;
 
 interface Watcher {
   readonly practiceId: string;
@@ -28,9 +27,7 @@ const EVERYTHING = `event: change\ndata: ["everything"]\n\n`;
 export const installLiveEvents = (app: FastifyInstance, dependencies: Dependencies): void => {
   const watchers = new Set<Watcher>();
   let sequence = 0;
-  let listener: pg.Client | undefined;
-  let isClosing = false;
-  let retry: NodeJS.Timeout | undefined;
+  let listener: { readonly stop: () => Promise<void> } | undefined;
   let telling = Promise.resolve();
 
   /** The practice's watchers whose session still stands; the others are sent away. One query for all. */
@@ -67,27 +64,6 @@ export const installLiveEvents = (app: FastifyInstance, dependencies: Dependenci
         for (const watcher of watchers) watcher.end();
       });
   };
-  const listen = async (url: string): Promise<void> => {
-    const client = new pg.Client({ connectionString: url });
-    const again = () => {
-      if (isClosing || listener !== client) return;
-      listener = undefined;
-      retry = setTimeout(() => void listen(url), RECONNECT_MS);
-    };
-    client.on("error", again);
-    client.on("end", again);
-    client.on("notification", (message) => inTurn(() => tell(message.payload ?? "{}")));
-    listener = client;
-    try {
-      await client.connect();
-      await client.query("LISTEN heelward_changes");
-      // Whatever happened while nobody listened: every page reads its lists again.
-      for (const watcher of watchers) watcher.send(EVERYTHING);
-    } catch (error) {
-      app.log.warn({ err: error }, "cannot listen for changes yet");
-      again();
-    }
-  };
 
   const heartbeat = setInterval(() => {
     for (const watcher of watchers) watcher.send(": still here\n\n");
@@ -97,15 +73,21 @@ export const installLiveEvents = (app: FastifyInstance, dependencies: Dependenci
   heartbeat.unref();
 
   app.addHook("onReady", async () => {
-    if (dependencies.listenUrl !== undefined) await listen(dependencies.listenUrl);
+    if (dependencies.listenUrl === undefined) return;
+    listener = await listenForChanges(dependencies.listenUrl, {
+      hear: (payload) => inTurn(() => tell(payload)),
+      // Whatever happened while nobody listened: every page reads its lists again.
+      isBack: () => {
+        for (const watcher of watchers) watcher.send(EVERYTHING);
+      },
+      trouble: (error) => app.log.warn({ err: error }, "cannot listen for changes yet"),
+    });
   });
   app.addHook("preClose", async () => {
-    isClosing = true;
-    clearTimeout(retry);
     clearInterval(heartbeat);
     for (const watcher of watchers) watcher.send("event: closing\ndata: []\n\n");
     for (const watcher of watchers) watcher.end();
-    await listener?.end();
+    await listener?.stop();
     await telling;
   });
 

@@ -1,21 +1,7 @@
 import type { FastifyError, FastifyInstance } from "fastify";
 import { Problem, problemBody } from "../http/problem.ts";
+import { isDatabaseAway, isOutOfRoom, sqlState } from "../http/trouble.ts";
 import { UPLOAD_LIMIT_BYTES } from "../http/upload.ts";
-
-/** SQLSTATE inside whatever the database layer throws. */
-const sqlState = (error: unknown): string | undefined => {
-  let current: unknown = error;
-  for (let depth = 0; depth < 6 && typeof current === "object" && current !== null; depth += 1) {
-    for (const key of ["originalCode", "code"])
-      if (key in current) {
-        const value = (current as Record<string, unknown>)[key];
-        if (typeof value === "string" && /^[0-9A-Z]{5}$/.test(value)) return value;
-      }
-    const { cause, meta } = current as { cause?: unknown; meta?: { driverAdapterError?: unknown } };
-    current = cause ?? meta?.driverAdapterError;
-  }
-  return undefined;
-};
 
 const isUniqueViolation = (error: unknown): boolean =>
   sqlState(error) === "23505" ||
@@ -78,6 +64,17 @@ const interpret = (error: unknown): Problem | undefined => {
     return new Problem("malformed-request", "The body is not JSON.", {
       errors: [{ pointer: "", detail: "is not JSON" }],
     });
+  if (isOutOfRoom(error))
+    return new Problem("dependency-unavailable", "There is no room left; nothing was saved.", {
+      retryAfterSeconds: 60,
+    });
+  // Cut off during the commit nobody knows; the key tells when it is asked again.
+  if (isDatabaseAway(error))
+    return new Problem(
+      "dependency-unavailable",
+      "The database does not answer. A change may be saved or not: sent again with the same Idempotency-Key it is saved once.",
+      { retryAfterSeconds: 5 },
+    );
   return error instanceof Error && "statusCode" in error
     ? fromFastify(error as FastifyError)
     : undefined;
@@ -88,6 +85,8 @@ export const installProblems = (app: FastifyInstance): void => {
   app.setErrorHandler((error, request, reply) => {
     const known = interpret(error);
     if (known === undefined) request.log.error({ err: error }, "unexpected error");
+    else if (known.slug === "dependency-unavailable")
+      request.log.warn({ err: error }, "something the service needs does not answer");
     const problem =
       known ?? new Problem("internal", "Something unexpected happened; nothing was saved.");
     const body = problemBody(problem, `urn:request:${request.id}`);
