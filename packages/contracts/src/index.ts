@@ -1,3 +1,4 @@
+export * from "./boards.ts";
 export * from "./case-tasks.ts";
 export * from "./cases.ts";
 export * from "./catalogue.ts";
@@ -14,6 +15,7 @@ export * from "./monitoring.ts";
 export * from "./offline.ts";
 export * from "./operation.ts";
 export * from "./operations.ts";
+export * from "./outcomes.ts";
 export * from "./passwords.ts";
 export * from "./planning.ts";
 export * from "./preferences.ts";

@@ -1,3 +1,4 @@
+import * as boards from "./boards.ts";
 import * as caseTasks from "./case-tasks.ts";
 import * as cases from "./cases.ts";
 import * as catalogue from "./catalogue.ts";
@@ -12,6 +13,7 @@ import * as metabolic from "./metabolic.ts";
 import * as monitoring from "./monitoring.ts";
 import * as offline from "./offline.ts";
 import type { Operation } from "./operation.ts";
+import * as outcomes from "./outcomes.ts";
 import * as passwords from "./passwords.ts";
 import * as planning from "./planning.ts";
 import * as prescriptions from "./prescriptions.ts";
@@ -65,4 +67,6 @@ export const OPERATIONS: readonly Operation[] = [
   offline,
   metabolic,
   work,
+  boards,
+  outcomes,
 ].flatMap((module) => Object.values(module).filter(isOperation));

@@ -17,6 +17,7 @@ import { medicineRecordRoutes } from "./medication/record-routes.ts";
 import { metabolicRoutes } from "./metabolic/routes.ts";
 import { monitoringRoutes } from "./monitoring/routes.ts";
 import { offlineRoutes } from "./offline/routes.ts";
+import { outcomeRoutes } from "./outcomes/routes.ts";
 import { peopleRoutes } from "./people/routes.ts";
 import { portalRoutes } from "./portal/routes.ts";
 import { prescriptionRoutes } from "./prescriptions/routes.ts";
@@ -80,5 +81,6 @@ export const registerFeatures = (app: FastifyInstance, dependencies: Dependencie
   learningRoutes(app, dependencies);
   watchRoutes(app, dependencies);
   preferenceRoutes(app, dependencies);
+  outcomeRoutes(app, dependencies);
   yardDeviceRoutes(app, dependencies);
 };

@@ -7,7 +7,8 @@ import type { Work } from "../../http/work.ts";
 import * as cases from "../cases/service.ts";
 import * as store from "./store.ts";
 
-const view = (row: store.PrescriptionRow): Prescription => ({
+/** A plan as people see it. */
+export const view = (row: store.PrescriptionRow): Prescription => ({
   ...row,
   signedAt: isoOrNull(row.signedAt),
   supersededAt: isoOrNull(row.supersededAt),

@@ -56,6 +56,10 @@ const findRow = async ({ tx }: Work, id: string): Promise<store.ProcedureRow> =>
   return row;
 };
 
+/** What was asked for and no vet has decided on yet, oldest first. */
+export const waitingOrders = async (work: Work): Promise<readonly Procedure[]> =>
+  (await store.findProcedures(work.tx, { status: "requested" })).map(view).toReversed();
+
 export const list = async (work: Work, caseId: string): Promise<{ items: Procedure[] }> => {
   await cases.read(work, caseId);
   return { items: (await store.findProcedures(work.tx, { caseId })).map(view) };

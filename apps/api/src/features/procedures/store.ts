@@ -14,11 +14,12 @@ const personOf = (alias: Prisma.Sql) =>
 /** Procedures, newest first. */
 export const findProcedures = (
   tx: Transaction,
-  filter: { readonly id?: string; readonly caseId?: string },
+  filter: { readonly id?: string; readonly caseId?: string; readonly status?: Procedure["status"] },
 ): Promise<ProcedureRow[]> => {
   const conditions = [Prisma.sql`true`];
   if (filter.id !== undefined) conditions.push(Prisma.sql`x.id = ${filter.id}::uuid`);
   if (filter.caseId !== undefined) conditions.push(Prisma.sql`x.case_id = ${filter.caseId}::uuid`);
+  if (filter.status !== undefined) conditions.push(Prisma.sql`x.status = ${filter.status}`);
   return tx.$queryRaw<ProcedureRow[]>`
     SELECT x.id, x.horse_id AS "horseId", h.name AS "horseName", x.case_id AS "caseId", x.foot, x.kind, x.reason, x.radiograph_id AS "radiographId", x.outline_id AS "outlineId", x.status,
       ${personOf(Prisma.sql`q`)} AS "requestedBy", x.requested_at AS "requestedAt", x.findings, x.aftercare, x.aftercare_days AS "aftercareDays", x.photo_ids AS "photoIds", x.consent, ${personOf(Prisma.sql`s`)} AS "signedBy", x.signed_at AS "signedAt",
