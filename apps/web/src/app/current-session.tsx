@@ -1,6 +1,6 @@
 import type { SessionView } from "@heelward/contracts";
 import type { Role } from "@heelward/domain/access";
-import { useQuery } from "@tanstack/react-query";
+import { type QueryClient, useQuery } from "@tanstack/react-query";
 import { createContext, type ReactNode, use, useMemo, useState } from "react";
 import { read } from "../api/use-call.ts";
 import { TimeZoneContext } from "../language/time-zone.ts";
@@ -24,9 +24,21 @@ const firstRole = (roles: readonly Role[]): Role => {
   );
 };
 
+const WHO_IS_THERE = { ...read("readSession", {}), staleTime: 5 * 60_000 };
+
 /** Who is signed in; an error with slug `unauthenticated` when nobody is. */
-export const useSessionQuery = () =>
-  useQuery({ ...read("readSession", {}), staleTime: 5 * 60_000, refetchOnWindowFocus: true });
+export const useSessionQuery = () => useQuery({ ...WHO_IS_THERE, refetchOnWindowFocus: true });
+
+/** Asks who is there, and for the queue that the frame counts, while the page's code is on its way. */
+export const askEarly = async (client: QueryClient): Promise<void> => {
+  try {
+    const { person } = await client.fetchQuery(WHO_IS_THERE);
+    const role = firstRole(person.roles);
+    if (role !== "owner") await client.prefetchQuery(read("readQueue", { query: { role } }));
+  } catch {
+    // The frame asks again, and shows what came of it.
+  }
+};
 
 export const CurrentSession = ({
   session,

@@ -8,6 +8,8 @@ export interface Page {
   readonly path: string;
   readonly roles: readonly Role[];
   readonly load: () => Promise<PageComponent>;
+  /** Catalogues fetched together with the code, where a page is opened often enough to be awaited. */
+  readonly words?: readonly string[];
 }
 
 const STAFF: readonly Role[] = ["vet", "farrier", "manager", "carer"];
@@ -15,17 +17,19 @@ const OFFICE: readonly Role[] = ["vet", "manager"];
 /** Those who read films and plans. */
 const CLINICAL: readonly Role[] = ["vet", "farrier", "manager"];
 
-const page = (path: string, roles: readonly Role[], load: () => Promise<PageComponent>): Page => ({
-  path,
-  roles,
-  load,
-});
+const page = (
+  path: string,
+  roles: readonly Role[],
+  load: () => Promise<PageComponent>,
+  words: readonly string[] = [],
+): Page => ({ path, roles, load, words });
 
 /** Every page before the sign-in: for strangers, and for the links in e-mails. */
 export const OPEN_PAGES: readonly Omit<Page, "roles">[] = [
   {
     path: "/sign-in",
     load: () => import("../features/session/sign-in-page.tsx").then((m) => m.SignInPage),
+    words: ["session", "sharing"],
   },
   {
     path: "/invitation/$token",
@@ -52,13 +56,18 @@ export const OPEN_PAGES: readonly Omit<Page, "roles">[] = [
  * stands in `NAVIGATION` shows up in the menu once it stands here.
  */
 export const PAGES: readonly Page[] = [
-  page("/", ROLES, () => import("../features/queues/queue-page.tsx").then((m) => m.QueuePage)),
+  page("/", ROLES, () => import("../features/queues/queue-page.tsx").then((m) => m.QueuePage), [
+    "queues",
+  ]),
   page("/cases", STAFF, () => import("../features/cases/cases-page.tsx").then((m) => m.CasesPage)),
   page("/phone-call", ["vet", "manager", "carer"], () =>
     import("../features/cases/phone-call-page.tsx").then((m) => m.PhoneCallPage),
   ),
-  page("/cases/$caseId", STAFF, () =>
-    import("../features/cases/case-file-page.tsx").then((m) => m.CaseFilePage),
+  page(
+    "/cases/$caseId",
+    STAFF,
+    () => import("../features/cases/case-file-page.tsx").then((m) => m.CaseFilePage),
+    ["cases", "glossary", "handoffs"],
   ),
   page("/cases/$caseId/examine", ["vet"], () =>
     import("../features/cases/examine-page.tsx").then((m) => m.ExaminePage),
@@ -184,11 +193,17 @@ export const PAGES: readonly Page[] = [
   page("/laboratory/$horseId", ["vet"], () =>
     import("../features/laboratory/laboratory-page.tsx").then((m) => m.LaboratoryPage),
   ),
-  page("/portal", ["owner"], () =>
-    import("../features/portal/owner-horses-page.tsx").then((m) => m.OwnerHorsesPage),
+  page(
+    "/portal",
+    ["owner"],
+    () => import("../features/portal/owner-horses-page.tsx").then((m) => m.OwnerHorsesPage),
+    ["portal"],
   ),
-  page("/portal/$horseId", ["owner"], () =>
-    import("../features/portal/owner-horse-page.tsx").then((m) => m.OwnerHorsePage),
+  page(
+    "/portal/$horseId",
+    ["owner"],
+    () => import("../features/portal/owner-horse-page.tsx").then((m) => m.OwnerHorsePage),
+    ["portal", "glossary"],
   ),
   page("/audit", OFFICE, () => import("../features/audit/audit-page.tsx").then((m) => m.AuditPage)),
   page("/settings", OFFICE, () =>

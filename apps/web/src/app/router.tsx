@@ -7,7 +7,8 @@ import {
 } from "@tanstack/react-router";
 import { Suspense } from "react";
 import { ErrorState, Skeleton } from "../components/states.tsx";
-import { PAGES, type Page, type PageComponent } from "./pages.ts";
+import { fetchWords } from "../language/language.ts";
+import { OPEN_PAGES, PAGES, type Page, type PageComponent } from "./pages.ts";
 import { ForRoles, NotFound } from "./refusals.tsx";
 import { SignedIn } from "./signed-in.tsx";
 
@@ -19,39 +20,32 @@ const root = createRootRoute({ component: Outlet, notFoundComponent: NotFound })
 const lazy = (load: () => Promise<PageComponent>) =>
   lazyRouteComponent(async () => ({ default: await load() }));
 
+/** The page's code and its words, fetched side by side. */
+const withWords = async ({ load, words = [] }: Omit<Page, "roles">): Promise<PageComponent> => {
+  const [Content] = await Promise.all([load(), fetchWords(words)]);
+  return Content;
+};
+
 /** The page for the roles it is meant for; a refusal in words for the others. */
-const guarded = ({ roles, load }: Page) =>
+const guarded = (page: Page) =>
   lazy(async () => {
-    const Content = await load();
+    const Content = await withWords(page);
     return () => (
-      <ForRoles roles={roles}>
+      <ForRoles roles={page.roles}>
         <Content />
       </ForRoles>
     );
   });
 
-const open = (path: string, load: () => Promise<PageComponent>) =>
-  createRoute({
-    getParentRoute: () => root,
-    path,
-    component: lazy(load),
-  });
-
 const signedIn = createRoute({ getParentRoute: () => root, id: "signed-in", component: SignedIn });
 
 const tree = root.addChildren([
-  open("/sign-in", () => import("../features/session/sign-in-page.tsx").then((m) => m.SignInPage)),
-  open("/invitation/$token", () =>
-    import("../features/session/accept-invitation-page.tsx").then((m) => m.AcceptInvitationPage),
-  ),
-  open("/new-password", () =>
-    import("../features/session/new-password-page.tsx").then((m) => m.AskForNewPasswordPage),
-  ),
-  open("/new-password/$token", () =>
-    import("../features/session/new-password-page.tsx").then((m) => m.NewPasswordPage),
-  ),
-  open("/reminder/$token", () =>
-    import("../features/reminder/reminder-page.tsx").then((m) => m.ReminderPage),
+  ...OPEN_PAGES.map((page) =>
+    createRoute({
+      getParentRoute: () => root,
+      path: page.path,
+      component: lazy(() => withWords(page)),
+    }),
   ),
   signedIn.addChildren(
     PAGES.map((page) =>

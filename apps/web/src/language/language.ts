@@ -51,6 +51,10 @@ export const startLanguage = async (): Promise<void> => {
     });
 };
 
+/** Fetches catalogues before anything asks for them. */
+export const fetchWords = async (namespaces: readonly string[]): Promise<void> =>
+  i18next.loadNamespaces(namespaces);
+
 export const chooseLanguage = async (language: Language): Promise<void> => {
   localStorage.setItem(STORED, language);
   await i18next.changeLanguage(language);
