@@ -24,7 +24,7 @@ const queueOf = async (person: TestService["vet"]) =>
     kind: string;
     reason: string;
     urgency: string;
-    horse: { id: string };
+    horse: { id: string } | null;
   }[];
 
 // Five signs, 0 to 12: Meier et al. 2019, PeerJ 7:e7084. The rise that calls the vet is a house rule.
@@ -32,6 +32,7 @@ describe("the daily five-sign check", () => {
   it("raises an alert for the vet at once when the score rises by 2 within 24 hours, and not at a rise of 1", async () => {
     expect((await check(3, 23)).body.isRedFlag).toBe(false);
     expect((await check(4, 2)).body.isRedFlag).toBe(false);
+    expect((await queueOf(service.vet)).some((one) => one.kind === "red flag call")).toBe(false);
     expect((await queueOf(service.vet)).some((one) => one.kind === "red flag call")).toBe(false);
     expect((await check(5, 0)).body.isRedFlag).toBe(true);
     const [first] = await queueOf(service.vet);
@@ -113,7 +114,7 @@ describe("the foot that carries the load of a hurt leg", () => {
     );
     const waits = async () =>
       (await queueOf(later)).filter(
-        (one) => one.kind === "care check due" && one.horse.id === horseId,
+        (one) => one.kind === "care check due" && one.horse?.id === horseId,
       );
     const [due] = await waits();
     expect(due?.reason).toContain("carries the load for RF");
@@ -132,7 +133,7 @@ describe("the foot that carries the load of a hurt leg", () => {
     );
     expect(
       (await queueOf(carerLater)).some(
-        (one) => one.kind === "care check due" && one.horse.id === horseId,
+        (one) => one.kind === "care check due" && one.horse?.id === horseId,
       ),
     ).toBe(true);
     const { items } = (await vetLater.get(`/horses/${horseId}/limb-watches`)).body as {
@@ -153,9 +154,50 @@ describe("the foot that carries the load of a hurt leg", () => {
       ).toBe("Sound at walk, weight shared");
     expect(
       (await queueOf(carerLater)).some(
-        (one) => one.kind === "care check due" && one.horse.id === horseId,
+        (one) => one.kind === "care check due" && one.horse?.id === horseId,
       ),
     ).toBe(false);
+  });
+});
+
+describe("a press of the red-flag button that names no horse", () => {
+  it("stands first in the vet's and the manager's queue, and not in the farrier's, until the one who pressed names it", async () => {
+    const carer = await service.personWith("carer", "Coll Carer");
+    const farrier = await service.personWith("farrier", "Fay Farrier");
+    const vet = await service.personWith("vet", "Vico Vet");
+    const manager = await service.personWith("manager", "Mae Manager");
+    await service.query(
+      "INSERT INTO yard_people (practice_id, yard_id, person_id) VALUES ($1, $2, $3)",
+      [service.practiceId, service.yardId, carer.id],
+    );
+    const pressed = await carer.send("post", "/red-flag-calls", {
+      numberDialled: "+353 1 000 0000",
+      pressedAt: new Date(service.now()).toISOString(),
+    });
+    expect(pressed.status).toBe(201);
+    const unnamed = async (person: TestService["vet"]) =>
+      (await queueOf(person)).filter((one) => one.kind === "red flag call" && one.horse === null);
+    for (const one of [vet, manager])
+      // One person after the other.
+      // oxlint-disable-next-line no-await-in-loop
+      expect(await unnamed(one)).toMatchObject([
+        {
+          urgency: "now",
+          title: "Red flag: Coll Carer pressed the button",
+          nextAction: { label: "Ring back", href: "/people" },
+        },
+      ]);
+    expect(await unnamed(farrier)).toEqual([]);
+    service.advance(60_000);
+    await carer.send("post", "/handoff-notes", {
+      horseId: service.horseId,
+      toRole: "vet",
+      urgent: true,
+      situation: "Red flag",
+      found: "The red-flag button was pressed",
+      mustDo: "Ring back now",
+    });
+    expect(await unnamed(vet)).toEqual([]);
   });
 });
 
@@ -190,7 +232,7 @@ describe("the end of a case", () => {
       [service.horseId],
     );
     expect(waiting[0]?.["n"]).toBe(0);
-    expect((await queueOf(vet)).filter((one) => one.horse.id === service.horseId)).toEqual([]);
+    expect((await queueOf(vet)).filter((one) => one.horse?.id === service.horseId)).toEqual([]);
     const { items } = (await vet.get(`/cases/${caseId}/timeline?kind=welfare%20talk`)).body;
     expect(items[0].detail).toContain("a quiet end at home");
   });

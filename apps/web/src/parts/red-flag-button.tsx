@@ -9,7 +9,7 @@ import styles from "./red-flag-button.module.css";
 import { telHref } from "./tel-href.ts";
 
 /** A horse that may be meant. */
-interface Meant {
+export interface Meant {
   readonly id: string;
   readonly name: string;
 }
@@ -27,7 +27,7 @@ export const RedFlagButton = ({
   readonly phone?: string | null | undefined;
   /** The horse of the page. */
   readonly horse?: Meant | undefined;
-  readonly horses?: readonly Meant[];
+  readonly horses?: readonly Meant[] | undefined;
 }) => {
   const { t } = useTranslation("offline");
   const { session } = useCurrent();

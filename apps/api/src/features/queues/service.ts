@@ -16,6 +16,7 @@ import { standingOf, windowOf } from "../resets/standing.ts";
 import { openRows } from "../resets/service.ts";
 import { ACTION_LABELS, actionHref, type WorkPlace } from "./links.ts";
 import * as store from "./store.ts";
+import { findUnnamedCalls } from "./unnamed-calls.ts";
 
 const STAFF = ["vet", "farrier", "manager", "carer"] as const satisfies readonly Role[];
 /** A yard check of a horse in treatment is due twice a day. */
@@ -168,6 +169,29 @@ const checkEntries = async (
   });
 };
 
+const NO_HORSE = "";
+
+/** A press of the red-flag button must not be lost because nobody said which horse it was. */
+const unnamedEntries = async (work: Work): Promise<Entry[]> =>
+  (await findUnnamedCalls(work)).map((call) => ({
+    id: `red-flag call ${call.id}`,
+    kind: "red flag call",
+    horseName: "",
+    phase: "acute",
+    raisedAtMs: call.pressedAt.getTime(),
+    dueAtMs: call.pressedAt.getTime(),
+    urgent: true,
+    refType: "red-flag call",
+    refId: call.id,
+    horseId: NO_HORSE,
+    caseId: null,
+    yardName: call.yardName ?? "",
+    title: `Red flag: ${call.name} pressed the button`,
+    because: `rang ${call.numberDialled}, no horse named: ring back and ask`,
+    onlyFor: ["vet", "manager"],
+    alsoFor: ["manager"],
+  }));
+
 /** Medicines that wait for somebody: held, to review, due by the clock, or given on an old weight. */
 const medicationEntries = async (work: Work): Promise<Entry[]> => {
   const { held, reviews, doses, staleWeights } = await medicationWork(work);
@@ -274,8 +298,8 @@ const viewItem = (placed: PlacedItem<Entry>): QueueItemView => {
   return {
     id: item.id,
     kind: item.kind,
-    horse: { id: item.horseId, name: item.horseName },
-    yard: item.yardName,
+    horse: item.horseId === NO_HORSE ? null : { id: item.horseId, name: item.horseName },
+    yard: item.yardName === "" ? null : item.yardName,
     caseId: item.caseId,
     title: item.title,
     reason: placed.reason,
@@ -283,8 +307,8 @@ const viewItem = (placed: PlacedItem<Entry>): QueueItemView => {
     dueAt: item.dueAtMs === undefined ? null : new Date(item.dueAtMs).toISOString(),
     nextAction: {
       key: nextAction,
-      label: ACTION_LABELS[nextAction],
-      href: actionHref(nextAction, item),
+      label: item.horseId === NO_HORSE ? "Ring back" : ACTION_LABELS[nextAction],
+      href: item.horseId === NO_HORSE ? "/people" : actionHref(nextAction, item),
     },
     refType: item.refType,
     refId: item.refId,
@@ -299,6 +323,7 @@ export const read = async (work: Work, wished: Role | undefined): Promise<QueueV
   const open = await store.findOpenWork(work.tx, work.nowMs);
   const entries: Entry[] = [
     ...open.map(toEntry).map((entry) => climbed(entry, work.nowMs)),
+    ...(role === "vet" || role === "manager" ? await unnamedEntries(work) : []),
     ...(role === "carer" ? [] : await resetEntries(work, role)),
     ...(role === "carer" || role === "vet" ? await checkEntries(work, open) : []),
     ...(role === "farrier" ? [] : await medicationEntries(work)),

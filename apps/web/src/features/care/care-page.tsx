@@ -47,6 +47,12 @@ const byPartOfDay = (doses: readonly Dose[], timeZone: string): readonly [Part, 
   return runs;
 };
 
+/** Every horse of the day once, by name. */
+const horsesOf = ({ checks, doses, firstAid }: CareDay) =>
+  [
+    ...new Map([...checks, ...doses, ...firstAid].map(({ horse }) => [horse.id, horse])).values(),
+  ].toSorted((a, b) => a.name.localeCompare(b.name));
+
 const FirstAid = ({ sheets }: { readonly sheets: CareDay["firstAid"] }) => {
   const { t } = useTranslation("care");
   const open = sheets.filter((sheet) => sheet.open > 0);
@@ -198,7 +204,10 @@ export const CarePage = () => {
   const go = (on: string) => set({ day: on === today ? "" : on });
   return (
     <div className={styles["page"]}>
-      <RingBar phone={day.data?.vetPhone ?? null} />
+      <RingBar
+        phone={day.data?.vetPhone ?? null}
+        horses={day.data === undefined ? [] : horsesOf(day.data)}
+      />
       <PageHeader
         title={date === today ? t("title") : t("titleDay", { date: format.shortDate(date) })}
         lead={format.shortDate(date)}

@@ -108,7 +108,7 @@ export const CheckPage = () => {
   const horse = useHorse(useParam("horseId"));
   return (
     <div className={styles["page"]}>
-      <RingBar phone={null} />
+      <RingBar phone={null} horse={horse.data} />
       <QueryView query={horse} lines={8}>
         {(data) => <Shown horse={data} />}
       </QueryView>
