@@ -85,6 +85,7 @@ const Actions = ({ file }: { readonly file: CaseFile }) => {
 const CaseTabs = ({ file }: { readonly file: CaseFile }) => {
   const { t } = useTranslation("cases");
   const { get, set } = useSearchState();
+  const readsFilms = useIsRole("vet", "farrier", "manager");
   const { id } = file.case;
   const isClosed = file.case.phase === "closed";
   const openNotes = file.notes.filter((note) => note.state !== "acknowledged").length;
@@ -111,7 +112,10 @@ const CaseTabs = ({ file }: { readonly file: CaseFile }) => {
     notes: openNotes,
     documents: file.documents.length,
   };
-  const ids = Object.keys(contents) as (keyof typeof contents)[];
+  // A carer reads neither films nor plans, and is not told that there are none.
+  const ids = (Object.keys(contents) as (keyof typeof contents)[]).filter(
+    (one) => readsFilms || (one !== "films" && one !== "plan"),
+  );
   return (
     <Tabs
       label={t("tabs")}

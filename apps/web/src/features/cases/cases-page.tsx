@@ -49,7 +49,11 @@ const useColumns = (): readonly Column<CaseItem>[] => {
       hideLabelOnPhone: true,
       cell: (one) => <PhasePill phase={one.phase} />,
     },
-    { key: "since", label: t("since"), cell: (one) => format.day(one.phaseSince) },
+    {
+      key: "since",
+      label: t("since"),
+      cell: (one) => <span className="one-line">{format.day(one.phaseSince)}</span>,
+    },
     { key: "yard", label: t("yard"), cell: (one) => one.yard.name },
     {
       key: "cause",
@@ -64,7 +68,8 @@ const useColumns = (): readonly Column<CaseItem>[] => {
     {
       key: "due",
       label: t("due"),
-      cell: (one) => (one.dueOn === null ? null : format.shortDate(one.dueOn)),
+      cell: (one) =>
+        one.dueOn === null ? null : <span className="one-line">{format.shortDate(one.dueOn)}</span>,
     },
   ];
 };

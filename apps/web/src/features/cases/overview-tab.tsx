@@ -1,5 +1,6 @@
 import type { CaseFile } from "@heelward/contracts";
 import { useTranslation } from "react-i18next";
+import { useIsRole } from "../../app/current-session.tsx";
 import { Button } from "../../components/button.tsx";
 import { Card } from "../../components/card.tsx";
 import { Timeline } from "../../components/timeline.tsx";
@@ -20,19 +21,22 @@ export const OverviewTab = ({
   readonly onTimeline: () => void;
 }) => {
   const { t } = useTranslation("cases");
+  const readsFilms = useIsRole("vet", "farrier", "manager");
   const plan = file.prescriptions.find((one) => one.isCurrent);
   return (
     <div className={styles["overview"]}>
-      <MeasuresCard films={file.radiographs} />
+      {readsFilms ? <MeasuresCard films={file.radiographs} /> : null}
       <div className="stack">
         <ComfortCard file={file} />
-        <Card title={t("plan")}>
-          {plan === undefined ? (
-            <p className="quiet">{t("noPlan")}</p>
-          ) : (
-            <PlanSummary plan={plan} />
-          )}
-        </Card>
+        {readsFilms ? (
+          <Card title={t("plan")}>
+            {plan === undefined ? (
+              <p className="quiet">{t("noPlan")}</p>
+            ) : (
+              <PlanSummary plan={plan} />
+            )}
+          </Card>
+        ) : null}
       </div>
       <Card
         title={t("lately")}
