@@ -8,6 +8,7 @@ import { fileURLToPath } from "node:url";
 import sharp from "sharp";
 import { afterAll, beforeAll, describe, expect, it, vi } from "vitest";
 import { isOutOfRoom } from "../../../apps/api/src/http/trouble.ts";
+import { until } from "../../support/background.ts";
 import { freePort } from "../../support/free-port.ts";
 import { PASSWORD, startTestService, type TestService } from "../../support/service.ts";
 
@@ -47,10 +48,11 @@ beforeAll(async () => {
     ],
     { stdio: ["ignore", "ignore", "ignore", "ipc"] },
   );
-  await vi.waitFor(async () => expect((await fetch(`${url}/readyz`)).status).toBe(200), {
-    timeout: 90_000,
-    interval: 100,
-  });
+  await until(
+    () => fetch(`${url}/readyz`).then((answer) => answer.status, String),
+    (answer) => answer === 200,
+    90_000,
+  );
   const answer = await fetch(`${url}/api/v1/session`, {
     method: "POST",
     headers: { "content-type": "application/json" },
