@@ -5,6 +5,7 @@ import {
   useMutation,
   useQueryClient,
 } from "@tanstack/react-query";
+import { useCallback, useEffect, useRef } from "react";
 import { call, newKey } from "./client.ts";
 import type { Answer, Input, OperationId } from "./operations.ts";
 import { ProblemError } from "./problem-error.ts";
@@ -54,18 +55,48 @@ export const readPages = <Id extends PagedId>(id: Id, input: Input<Id>) =>
     placeholderData: keepPreviousData,
   });
 
+/** What a page does with one answer: `onSuccess` at once, while the rest of the screen is read again. */
+interface Told<Id extends OperationId> {
+  readonly onSuccess?: ((answer: Answer<Id>) => void) | undefined;
+  readonly onError?: (error: Error) => void;
+}
+
 /**
  * A mutation that writes through one operation. Trying the same input again sends the same
  * idempotency key. Afterwards everything on screen is read again: what a write touches (queue,
- * timeline, notes) is the service's business, not the page's.
+ * timeline, notes) is the service's business, not the page's. A dialog closes as soon as the service
+ * has answered; the mutation stays pending until the screen is fresh, so that a button beside old
+ * figures cannot be pressed twice.
  */
 export const useWrite = <Id extends OperationId>(id: Id) => {
   const client = useQueryClient();
-  return useMutation<Answer<Id>, Error, Input<Id>>({
+  const isThere = useRef(true);
+  useEffect(() => {
+    isThere.current = true;
+    return () => {
+      isThere.current = false;
+    };
+  }, []);
+  const told = useRef(new WeakMap<object, Told<Id>>());
+  const mutation = useMutation<Answer<Id>, Error, Input<Id>>({
     mutationKey: [id],
     mutationFn: (input) => call(id, input, { key: keyOf(input) }),
-    onSuccess: () => client.invalidateQueries(),
+    onSuccess: (answer, input) => {
+      // Marks the queries as old before a page that opens now reads one of them.
+      const fresh = client.invalidateQueries();
+      if (isThere.current) told.current.get(input)?.onSuccess?.(answer);
+      return fresh;
+    },
   });
+  const { mutate: send } = mutation;
+  const mutate = useCallback(
+    (input: Input<Id>, then: Told<Id> = {}) => {
+      told.current.set(input, then);
+      send(input, then.onError === undefined ? {} : { onError: then.onError });
+    },
+    [send],
+  );
+  return { ...mutation, mutate };
 };
 
 const keys = new WeakMap<object, string>();

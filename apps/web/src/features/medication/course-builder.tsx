@@ -46,13 +46,15 @@ export const CourseBuilder = ({
   const draftCourse = useWrite("draftCourse");
   const changeCourse = useWrite("changeCourse");
   const [draft, set, setDraft] = useDraft(() => {
-    if (course === undefined) return emptyDraft(todayIn(horse.yard.timeZone));
+    const today = todayIn(horse.yard.timeZone);
+    if (course === undefined) return emptyDraft(today);
     const drug = formulary.drugs.find((one) => one.key === course.drugKey);
     return draftOf(
       course,
       drug === undefined
         ? undefined
         : drug.presentations.find((one) => one.key === course.presentationKey),
+      today,
     );
   });
   const drug = formulary.drugs.find((one) => one.key === draft.drugKey);

@@ -79,15 +79,18 @@ export const emptyDraft = (startOn: string): CourseDraft => ({
   steps: [nextStep()],
 });
 
+/** A course taken up again on a day: one that was to start before it starts on it. */
 export const draftOf = (
   course: CourseView,
   presentation: Presentation | undefined,
+  today: string,
 ): CourseDraft => ({
   drugKey: course.drugKey,
   presentationKey: course.presentationKey,
   route: course.route,
-  startOn: course.startOn,
-  reviewOn: course.reviewOn ?? "",
+  startOn: course.startOn < today ? today : course.startOn,
+  // A review before the new start cannot be meant: the rules ask for one of their own.
+  reviewOn: course.reviewOn === null || course.reviewOn < today ? "" : course.reviewOn,
   instructions: course.instructions ?? "",
   reason: course.reason ?? "",
   continuesFromDay: course.continuesFromDay === null ? "" : String(course.continuesFromDay),
