@@ -69,7 +69,7 @@ const GROUPS: readonly (readonly [roles: string, reach: Reach, operations: strin
   [
     "vet",
     "horse",
-    "addRadiograph answerPrescription changeCase changeCourse changeInterval changePhase changePrescription changeRadiograph closeCase declineProcedure draftCourse draftPrescription endFeedingPlan endLimbWatch examineHorse issueWrittenPrescription judgeCourseDraft judgeCourseShift judgeWrittenPrescription listLabResults listSugarTests placeLandmarks planPergolide readFilmOriginal readLabResult readLabTrends recordOtherMedicine recordPassport recordProcedure recordSingleDose releaseCourse releaseFilm reviewCourse settlePostFitFilm shiftCourse signCourse signFeedingPlan signPrescription signProcedure startMovementLadder stopCourse waiveMonitoringTask withdrawPrescription writeLearningNote",
+    "addRadiograph answerPrescription changeCase changeCourse changeInterval changePhase changePrescription changeRadiograph closeCase compareCase declineProcedure draftCourse draftPrescription endFeedingPlan endLimbWatch examineHorse issueWrittenPrescription judgeCourseDraft judgeCourseShift judgeWrittenPrescription listLabResults listSugarTests placeLandmarks planPergolide readFilmOriginal readLabResult readLabTrends recordOtherMedicine recordPassport recordProcedure recordSingleDose releaseCourse releaseFilm reviewCourse settlePostFitFilm shiftCourse signCourse signFeedingPlan signPrescription signProcedure startMovementLadder stopCourse waiveMonitoringTask withdrawPrescription writeLearningNote",
   ],
   [
     "vet carer",

@@ -37,6 +37,7 @@ import { rotaRoutes } from "./rota/routes.ts";
 import { caseTaskRoutes } from "./tasks/routes.ts";
 import { yardDeviceRoutes } from "./yarddevices/routes.ts";
 import { preferenceRoutes } from "./preferences/routes.ts";
+import { comparingRoutes } from "./comparing/routes.ts";
 import { watchRoutes } from "./watches/routes.ts";
 import { learningRoutes } from "./learning/routes.ts";
 import { yardRoutes } from "./yards/routes.ts";
@@ -79,6 +80,7 @@ export const registerFeatures = (app: FastifyInstance, dependencies: Dependencie
   calendarRoutes(app, dependencies);
   portalRoutes(app, dependencies);
   learningRoutes(app, dependencies);
+  comparingRoutes(app, dependencies);
   watchRoutes(app, dependencies);
   preferenceRoutes(app, dependencies);
   outcomeRoutes(app, dependencies);

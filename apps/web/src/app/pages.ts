@@ -75,6 +75,9 @@ export const PAGES: readonly Page[] = [
   page("/cases/$caseId/first-aid", ["vet", "manager", "carer"], () =>
     import("../features/first-aid/write-sheet-page.tsx").then((m) => m.WriteSheetPage),
   ),
+  page("/cases/$caseId/similar", ["vet"], () =>
+    import("../features/compare-cases/compare-page.tsx").then((m) => m.CompareCasesPage),
+  ),
   page("/cases/$caseId/learning", CLINICAL, () =>
     import("../features/learning/learning-page.tsx").then((m) => m.LearningPage),
   ),

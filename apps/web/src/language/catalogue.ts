@@ -37,6 +37,7 @@ export interface Catalogue {
   readonly sharing: typeof import("./en/sharing.ts").sharing;
   readonly offline: typeof import("./en/offline.ts").offline;
   readonly learning: typeof import("./en/learning.ts").learning;
+  readonly comparing: typeof import("./en/comparing.ts").comparing;
   readonly watches: typeof import("./en/watches.ts").watches;
   readonly shoeing: typeof import("./en/shoeing.ts").shoeing;
 }

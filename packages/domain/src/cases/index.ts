@@ -39,6 +39,13 @@ export {
   type PhaseSuggestion,
 } from "./suggest-phase.ts";
 export {
+  SIMILAR_CASE_SETTINGS,
+  causeGroupOf,
+  similarCases,
+  type CaseShape,
+  type CauseGroup,
+} from "./similar-cases.ts";
+export {
   SUPPORT_LIMB_PROPOSAL,
   SUPPORT_LIMB_SETTINGS,
   proposeSupportLimbWatch,

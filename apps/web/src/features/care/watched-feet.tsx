@@ -148,7 +148,7 @@ export const WatchedFeet = ({
   const items = watches.data?.items ?? [];
   if (items.length === 0) return null;
   return (
-    <section className="stack-tight">
+    <section className="stack-tight" aria-label={t("under")}>
       <h2>{t("under")}</h2>
       <output>{saved === undefined ? null : t("saved", { horse: saved })}</output>
       <ul className={styles["checks"]}>

@@ -1,6 +1,7 @@
 import type { CaseFile } from "@heelward/contracts";
 import { type ReactNode, useId } from "react";
 import { useTranslation } from "react-i18next";
+import { useIsRole } from "../../app/current-session.tsx";
 import { DueBadge } from "../../components/badges.tsx";
 import { FeetShown } from "../../components/foot-diagram.tsx";
 import { Link } from "../../components/link.tsx";
@@ -61,6 +62,7 @@ const ResetPart = ({ reset }: { readonly reset: CaseFile["reset"] }) => {
 export const CaseRail = ({ file }: { readonly file: CaseFile }) => {
   const { t } = useTranslation(["cases", "common"]);
   const format = useFormat();
+  const isVet = useIsRole("vet");
   const { horse } = file;
   const weighing = horse.latestWeighing;
   return (
@@ -111,6 +113,11 @@ export const CaseRail = ({ file }: { readonly file: CaseFile }) => {
           <Link href={`/horses/${horse.id}`}>{t("toHorse")}</Link> ·{" "}
           <Link href={`/yards/${horse.yard.id}`}>{horse.yard.name}</Link>
         </p>
+        {isVet ? (
+          <p>
+            <Link href={`/cases/${file.case.id}/similar`}>{t("similar")}</Link>
+          </p>
+        ) : null}
       </Part>
     </>
   );
