@@ -1,4 +1,4 @@
-// `npm run bench [-- start size phone flag requests films drag pages fuzz medicine routing loss scan]`: figures, not verdicts. Nothing here passes or fails.
+// `npm run bench [-- start size phone flag requests films drag pages queue fuzz medicine routing loss scan]`: figures, not verdicts. Nothing here passes or fails.
 import { cpus } from "node:os";
 import { build, checkNode } from "../../apps/api/bin/build.mjs";
 import { bundleSizes } from "./bundle-sizes.mjs";
@@ -10,6 +10,7 @@ import { medicineTimes } from "./medicine-times.mjs";
 import { pageScores } from "./page-scores.mjs";
 import { flagTimes } from "./flag-times.mjs";
 import { phoneTimes } from "./phone-times.mjs";
+import { queueTimes } from "./queue-times.mjs";
 import { requestRates } from "./request-rates.mjs";
 import { routingTimes } from "./routing-times.mjs";
 import { scanners } from "./scanners.mjs";
@@ -26,6 +27,7 @@ const parts = {
   films: filmTimes,
   drag: filmDrag,
   pages: pageScores,
+  queue: queueTimes,
   fuzz: filmFuzz,
   loss,
   scan: scanners,
