@@ -121,8 +121,11 @@ describe("opening the wall", () => {
     expect(
       (await service.vet.send("post", `${path}/signature`, { consent, aftercare: [] }, 1)).status,
     ).toBe(400);
+    service.advance(40_000);
     const signed = await service.vet.send("post", `${path}/signature`, { consent, aftercare }, 1);
     expect(signed.status).toBe(200);
+    // A dialog gives whole minutes: the minute of the signature counts, the one before it does not.
+    const minute = Math.floor(service.now() / 60_000) * 60_000;
     expect(JSON.parse(signed.body.signedText)).toMatchObject({
       meaning: "orders a procedure on the foot",
       kind: "drainage",
@@ -138,7 +141,7 @@ describe("opening the wall", () => {
     const before = await service.vet.send(
       "post",
       `${path}/outcome`,
-      { doneAt: "2026-10-14T06:00:00+01:00", found: "Gas" },
+      { doneAt: new Date(minute - 60_000).toISOString(), found: "Gas" },
       2,
     );
     expect(before.body.errors[0].pointer).toBe("/doneAt");
@@ -146,7 +149,7 @@ describe("opening the wall", () => {
     const done = await service.vet.send(
       "post",
       `${path}/outcome`,
-      { doneAt: "2026-10-14T07:12:00+01:00", found: "Dark serum, no bone in sight" },
+      { doneAt: new Date(minute).toISOString(), found: "Dark serum, no bone in sight" },
       2,
     );
     expect(done.body).toMatchObject({ status: "done", doneBy: { name: "Vera Vet" } });

@@ -5,7 +5,7 @@ import type {
   signProcedure,
 } from "@heelward/contracts";
 import type { Finding } from "@heelward/domain/evidence";
-import { addDays, localDateOf } from "@heelward/domain/time";
+import { addDays, localDateOf, MS_PER_MINUTE } from "@heelward/domain/time";
 import type { z } from "zod";
 import { isoOrNull } from "../../http/dates.ts";
 import { assertNotFuture } from "../../http/instants.ts";
@@ -221,7 +221,8 @@ export const record = async (
   const row = await lock(work, id, seen, ["signed"]);
   assertNotFuture(input.doneAt, nowMs, "/doneAt");
   const doneAt = new Date(input.doneAt);
-  if (row.signedAt !== null && doneAt < row.signedAt)
+  // People tell a time to the minute: done in the minute of the signature is not done before it.
+  if (row.signedAt !== null && doneAt.getTime() + MS_PER_MINUTE <= row.signedAt.getTime())
     throw badField("/doneAt", "lies before the signature and the consent it rests on");
   await assertPhotos(work, row.horseId, input.photoIds);
   await tx.procedure.updateMany({
