@@ -91,7 +91,7 @@ const GROUPS: readonly (readonly [roles: string, reach: Reach, operations: strin
   [
     "vet farrier",
     "horse",
-    "checkLandmarks drawFilmOutline placeRepeatReading proposeTrim removeFilmOutline requestProcedure",
+    "checkLandmarks drawFilmOutline placeRepeatReading proposeTrim readSecondOpinionPack removeFilmOutline requestProcedure",
   ],
   ["vet farrier carer", "horse", "checkHorse"],
   [

@@ -28,6 +28,7 @@ export * from "./repeat-reading.ts";
 export * from "./resets.ts";
 export * from "./second-factors.ts";
 export * from "./session.ts";
+export * from "./second-opinion.ts";
 export * from "./similar-cases.ts";
 export * from "./watches.ts";
 export * from "./work.ts";

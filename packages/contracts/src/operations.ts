@@ -26,6 +26,7 @@ import * as session from "./session.ts";
 import * as work from "./work.ts";
 import * as yardDevices from "./yard-devices.ts";
 import * as preferences from "./preferences.ts";
+import * as secondOpinion from "./second-opinion.ts";
 import * as similarCases from "./similar-cases.ts";
 import * as watches from "./watches.ts";
 import * as learning from "./learning.ts";
@@ -46,6 +47,7 @@ export const OPERATIONS: readonly Operation[] = [
   yardDevices,
   preferences,
   watches,
+  secondOpinion,
   similarCases,
   learning,
   yards,

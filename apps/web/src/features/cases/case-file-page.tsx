@@ -1,5 +1,5 @@
 import type { CaseFile } from "@heelward/contracts";
-import { FileDown, TriangleAlert } from "lucide-react";
+import { FileDown, PackageOpen, TriangleAlert } from "lucide-react";
 import { useState } from "react";
 import { useTranslation } from "react-i18next";
 import { useIsRole } from "../../app/current-session.tsx";
@@ -56,15 +56,30 @@ const Actions = ({ file }: { readonly file: CaseFile }) => {
   const isVet = useIsRole("vet");
   const isOffice = useIsRole("vet", "manager");
   const [dialog, setDialog] = useState<"phase" | "close" | "known">();
-  const takeOut = isOffice ? (
-    <ButtonLink
-      look="quiet"
-      icon={<FileDown aria-hidden />}
-      href={addressOf("exportCase", { params: { caseId: file.case.id } })}
-    >
-      {t("takeOut")}
-    </ButtonLink>
-  ) : null;
+  const mayAsk = useIsRole("vet", "farrier");
+  const params = { caseId: file.case.id };
+  const takeOut = (
+    <>
+      {mayAsk ? (
+        <ButtonLink
+          look="quiet"
+          icon={<PackageOpen aria-hidden />}
+          href={addressOf("readSecondOpinionPack", { params })}
+        >
+          {t("secondOpinion")}
+        </ButtonLink>
+      ) : null}
+      {isOffice ? (
+        <ButtonLink
+          look="quiet"
+          icon={<FileDown aria-hidden />}
+          href={addressOf("exportCase", { params })}
+        >
+          {t("takeOut")}
+        </ButtonLink>
+      ) : null}
+    </>
+  );
   if (!isVet || file.case.phase === "closed") return takeOut;
   const props = { one: file.case, onClose: () => setDialog(undefined) };
   return (

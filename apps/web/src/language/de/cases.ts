@@ -185,6 +185,7 @@ export const cases: Words<"cases"> = {
     "Das tut ein Mensch, keine Maschine. Alle Nachrichten zu diesem Pferd hören sofort auf.",
   closed: "Geschlossen: {{reason}}",
   closedText: "Diese Akte ist nur noch zum Lesen.",
+  secondOpinion: "Mappe für eine zweite Meinung",
   similar: "Ähnliche Pferde in unseren Akten",
   learningNote: "Lernblatt: was wir erwartet haben, was geschehen ist",
   writeNote: "Notiz schreiben",

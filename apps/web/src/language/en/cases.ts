@@ -182,6 +182,7 @@ export const cases = {
   whoTellsHint: "A person does, not a machine. All messages about this horse stop at once.",
   closed: "Closed: {{reason}}",
   closedText: "This file is for reading only.",
+  secondOpinion: "Pack for a second opinion",
   similar: "Similar horses in our records",
   learningNote: "Learning note: what we expected, what happened",
   writeNote: "Write a note",
