@@ -1,4 +1,3 @@
-import { useMemo } from "react";
 import { useTranslation } from "react-i18next";
 import { LANGUAGES, type Language } from "./language.ts";
 import { useTimeZone } from "./time-zone.ts";
@@ -14,7 +13,7 @@ export const todayIn = (timeZone: string, now = new Date()): string =>
   new Intl.DateTimeFormat("en-CA", { timeZone, dateStyle: "short" }).format(now);
 
 /** Formats in the chosen language. Instants are shown in the practice's zone unless another is given. */
-export const formatter = (locale: string, timeZone: string) => {
+const formatter = (locale: string, timeZone: string) => {
   const instant = (options: Intl.DateTimeFormatOptions) => {
     const format = new Intl.DateTimeFormat(locale, { timeZone, ...options });
     return (iso: string) => format.format(new Date(iso));
@@ -74,11 +73,21 @@ export const formatter = (locale: string, timeZone: string) => {
 
 export type Format = ReturnType<typeof formatter>;
 
+/** One for each language and zone: hundreds of lines share it, and none makes its own. */
+const shared = new Map<string, Format>();
+
+const formatterFor = (locale: string, timeZone: string): Format => {
+  const key = `${locale} ${timeZone}`;
+  const made = shared.get(key) ?? formatter(locale, timeZone);
+  shared.set(key, made);
+  return made;
+};
+
 /** Formats for the chosen language and the practice's zone (or the yard's, when given). */
 export const useFormat = (timeZone?: string): Format => {
   const { i18n } = useTranslation();
   const practiceZone = useTimeZone();
   const zone = timeZone ?? practiceZone;
   const language = (i18n.resolvedLanguage ?? "en") as Language;
-  return useMemo(() => formatter(LANGUAGES[language].locale, zone), [language, zone]);
+  return formatterFor(LANGUAGES[language].locale, zone);
 };

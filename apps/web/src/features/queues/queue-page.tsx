@@ -18,8 +18,8 @@ import styles from "./queue.module.css";
 const URGENCIES = ["now", "today", "soon", "later"] as const;
 type Urgency = (typeof URGENCIES)[number];
 
-/** Lines that fill any screen: they are drawn at once, the rest of a long queue right behind them. */
-const FIRST_LINES = 40;
+/** Lines that fill a screen: they are drawn at once, the rest right behind them, a few at a time. */
+const FIRST_LINES = 14;
 
 const fits = (item: QueueItem, urgency: string, text: string): boolean =>
   (urgency === "" || item.urgency === urgency) &&
