@@ -1,17 +1,10 @@
 import { spawn } from "node:child_process";
 import { chmodSync, mkdtempSync, rmSync, writeFileSync } from "node:fs";
-import { createServer, connect as dial } from "node:net";
+import { connect as dial } from "node:net";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { setTimeout as pause } from "node:timers/promises";
-
-const freePort = async (): Promise<number> =>
-  new Promise((resolve) => {
-    const probe = createServer().listen(0, "127.0.0.1", () => {
-      const address = probe.address();
-      probe.close(() => resolve(typeof address === "object" ? (address?.port ?? 0) : 0));
-    });
-  });
+import { freePort } from "./free-port.ts";
 
 const answers = (port: number): Promise<boolean> =>
   new Promise((resolve) => {
