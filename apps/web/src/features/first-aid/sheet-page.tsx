@@ -8,6 +8,7 @@ import { Button } from "../../components/button.tsx";
 import { PageHeader } from "../../components/page-header.tsx";
 import { QueryView } from "../../components/states.tsx";
 import { useFormat } from "../../language/format.ts";
+import { PrintStamp } from "../../parts/print-stamp.tsx";
 import { useSheet } from "./queries.ts";
 import { RingFirst, SheetNotes, Steps } from "./sheet-parts.tsx";
 import styles from "./sheet.module.css";
@@ -76,6 +77,12 @@ export const SheetPage = () => {
               }
             />
             <SheetNotes sheet={data} />
+            <PrintStamp
+              version={t("written", {
+                when: format.shortDateTime(data.writtenAt),
+                name: data.writtenBy.name,
+              })}
+            />
           </div>
         );
       }}

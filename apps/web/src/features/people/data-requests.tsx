@@ -10,6 +10,7 @@ import { Form } from "../../components/form.tsx";
 import { QueryView } from "../../components/states.tsx";
 import { typedText } from "../../components/use-draft.ts";
 import { useFormat } from "../../language/format.ts";
+import { CopyLinks, EraseDialog } from "./answer-data-request.tsx";
 
 const AnswerForm = ({ one }: { readonly one: DataRequestView }) => {
   const { t } = useTranslation("people");
@@ -45,7 +46,28 @@ const AnswerForm = ({ one }: { readonly one: DataRequestView }) => {
   );
 };
 
-/** What people ask about their own data; the copy and the erasure themselves are done where they always are. */
+/** An open request: the copy or the erasure at hand, and the answer in writing. */
+const OpenRequest = ({ one }: { readonly one: DataRequestView }) => {
+  const { t } = useTranslation("people");
+  const [isErasing, setErasing] = useState(false);
+  return (
+    <>
+      {one.kind === "copy" ? (
+        <CopyLinks name={one.person.name} />
+      ) : (
+        <div>
+          <Button look="danger" onClick={() => setErasing(true)}>
+            {t("dataRequests.erase")}
+          </Button>
+        </div>
+      )}
+      {isErasing ? <EraseDialog one={one} onClose={() => setErasing(false)} /> : null}
+      <AnswerForm one={one} />
+    </>
+  );
+};
+
+/** What people ask about their own data, with what answers it at hand. */
 export const DataRequests = () => {
   const { t } = useTranslation("people");
   const format = useFormat();
@@ -66,7 +88,7 @@ export const DataRequests = () => {
                   <span className="quiet small">{format.shortDateTime(one.askedAt)}</span>
                   {one.words === null ? null : <p>{one.words}</p>}
                   {one.answeredAt === null ? (
-                    <AnswerForm one={one} />
+                    <OpenRequest one={one} />
                   ) : (
                     <p>
                       {t("dataRequests.answered", { when: format.shortDateTime(one.answeredAt) })}:{" "}

@@ -14,6 +14,7 @@ import { ConsentCard } from "./consent-card.tsx";
 import { CostLine } from "./cost-line.tsx";
 import { GlossedText } from "./glossed-text.tsx";
 import { useOwnHorse } from "./queries.ts";
+import { PrintStamp } from "../../parts/print-stamp.tsx";
 import styles from "./portal.module.css";
 import { telHref } from "../../parts/tel-href.ts";
 
@@ -311,6 +312,7 @@ const Shown = ({ data }: { readonly data: OwnerHorse }) => {
       <Pictures pictures={data.pictures} />
       <AskCard horseId={horse.id} horseName={horse.name} />
       <p className="quiet small">{t("notVet")}</p>
+      <PrintStamp version={horse.name} />
     </div>
   );
 };

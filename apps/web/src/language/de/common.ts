@@ -12,7 +12,6 @@ export const common: Words<"common"> = {
   printed:
     "{{version}} · gedruckt {{when}}. Papier veraltet: was sich seither geändert hat, steht nicht darauf.",
   caseNumber: "Fall {{number}}",
-  planVersion: "Plan {{number}}, Fassung {{version}}",
   leave: { title: "Ohne Speichern verlassen?", stay: "Hier bleiben", go: "Trotzdem verlassen" },
   more: "Mehr zeigen",
   optional: "freiwillig",

@@ -10,7 +10,6 @@ export const common = {
   print: "Print",
   printed: "{{version}} · printed {{when}}. Paper ages: what changed since is not on it.",
   caseNumber: "Case {{number}}",
-  planVersion: "Plan {{number}}, version {{version}}",
   leave: { title: "Leave without keeping?", stay: "Stay here", go: "Leave all the same" },
   more: "Show more",
   optional: "optional",
