@@ -1,10 +1,12 @@
-// `npm run bench [-- start size phone flag requests films drag pages queue fuzz medicine routing loss scan]`: figures, not verdicts. Nothing here passes or fails.
+// `npm run bench [-- start size phone flag requests films drag pages queue fuzz medicine routing growth processes live soak loss scan]`: figures, not verdicts. Nothing here passes or fails.
 import { cpus } from "node:os";
 import { build, checkNode } from "../../apps/api/bin/build.mjs";
 import { bundleSizes } from "./bundle-sizes.mjs";
+import { live, processes, soak } from "./crowd.mjs";
 import { filmDrag } from "./film-drag.mjs";
 import { filmFuzz } from "./film-fuzz.mjs";
 import { filmTimes } from "./film-times.mjs";
+import { growth } from "./growth.mjs";
 import { loss } from "./loss.mjs";
 import { medicineTimes } from "./medicine-times.mjs";
 import { pageScores } from "./page-scores.mjs";
@@ -29,6 +31,10 @@ const parts = {
   pages: pageScores,
   queue: queueTimes,
   fuzz: filmFuzz,
+  growth,
+  processes,
+  live,
+  soak,
   loss,
   scan: scanners,
 };
