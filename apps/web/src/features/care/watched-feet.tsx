@@ -15,6 +15,7 @@ import { Button } from "../../components/button.tsx";
 import { Dialog } from "../../components/dialog.tsx";
 import { ChoiceField } from "../../components/field.tsx";
 import { Form } from "../../components/form.tsx";
+import { Term } from "../../components/term.tsx";
 import { useDraft } from "../../components/use-draft.ts";
 import { useFormat } from "../../language/format.ts";
 import { telHref } from "../../parts/tel-href.ts";
@@ -99,6 +100,10 @@ const TickDialog = ({
         }
       >
         <p>{t("tickHint")}</p>
+        <p className="row">
+          <Term word="footPulse" />
+          <Term word="supportLimb" />
+        </p>
         <ChoiceField
           label={t("pulse")}
           name={`digitalPulses/${watch.watchedFoot}`}

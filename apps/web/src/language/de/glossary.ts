@@ -132,4 +132,35 @@ export const glossary: Words<"glossary"> = {
     trade: "Cresty Neck Score, 0–5",
     meaning: "wie viel Fett oben am Hals sitzt",
   },
+  setBack: {
+    say: "zurückgesetzt",
+    trade: "zurückgesetzt",
+    meaning: "der Abrollpunkt rückt näher an die Spitze des Knochens",
+  },
+  asDone: {
+    say: "wie ausgeführt",
+    trade: "Ausführungsblatt",
+    meaning: "was am Huf wirklich gemacht wurde",
+  },
+  barePads: {
+    say: "barhuf mit Polstern",
+    trade: "barhuf mit Polstern",
+    meaning: "kein Eisen, weiche Polster",
+  },
+  clog: { say: "Holzschuh", trade: "Clog", meaning: "ein wippender Holzblock, angeschraubt" },
+  heartBar: {
+    say: "Herzstegeisen",
+    trade: "Herzsteg-Hufeisen",
+    meaning: "ein Eisen mit einem Steg, der auf den Strahl drückt",
+  },
+  noClearChange: {
+    say: "nicht klar verschieden",
+    trade: "innerhalb des Messfehlers",
+    meaning: "so weit können zwei Ablesungen desselben Hufs durch Zufall auseinanderliegen",
+  },
+  putToSleep: {
+    say: "eingeschläfert",
+    trade: "Euthanasie",
+    meaning: "ein sanftes Ende durch den Tierarzt",
+  },
 };

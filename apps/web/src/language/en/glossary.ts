@@ -119,4 +119,23 @@ export const glossary = {
     trade: "cresty neck score, 0–5",
     meaning: "how much fat sits along the top of the neck",
   },
+  setBack: {
+    say: "set back",
+    trade: "set back",
+    meaning: "the tipping point is moved nearer the tip of the bone",
+  },
+  asDone: { say: "as done", trade: "as-done record", meaning: "what was really done to the foot" },
+  barePads: { say: "bare with pads", trade: "bare with pads", meaning: "no shoe, soft pads" },
+  clog: { say: "clog", trade: "wooden shoe", meaning: "a block of wood that rocks, screwed on" },
+  heartBar: {
+    say: "heart-bar",
+    trade: "heart-bar shoe",
+    meaning: "a shoe with a bar that presses on the frog",
+  },
+  noClearChange: {
+    say: "not clearly different",
+    trade: "within measurement error",
+    meaning: "two readings of the same foot may differ this much by chance",
+  },
+  putToSleep: { say: "put to sleep", trade: "euthanasia", meaning: "a kind end, given by a vet" },
 };
