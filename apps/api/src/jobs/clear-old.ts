@@ -19,8 +19,8 @@ export interface Cleared {
  * letter went out, and when, stays. Safe to run twice.
  */
 export const clearOld = async (work: SystemWork): Promise<Cleared> => {
-  const { tx, nowMs } = work;
-  const { timeZone } = await tx.practice.findFirstOrThrow({});
+  const { tx, practiceId, nowMs } = work;
+  const { timeZone } = await tx.practice.findUniqueOrThrow({ where: { id: practiceId } });
   const { letterDays, repeatedRequestDays } = await ownSettings(
     work,
     RETENTION_SETTINGS,

@@ -45,8 +45,8 @@ export const remindOfVisits = async (work: SystemWork, mail: MailRoom): Promise<
 };
 
 /** Takes back a cover's sight of a horse once the time after the visit is over. */
-const endCovers = async ({ tx, nowMs }: SystemWork): Promise<void> => {
-  const practice = await tx.practice.findFirstOrThrow({});
+const endCovers = async ({ tx, practiceId, nowMs }: SystemWork): Promise<void> => {
+  const practice = await tx.practice.findUniqueOrThrow({ where: { id: practiceId } });
   const today = localDateOf(nowMs, practice.timeZone);
   await tx.horseCover.deleteMany({ where: { untilOn: { lt: new Date(`${today}T00:00:00Z`) } } });
 };
@@ -64,8 +64,8 @@ export const nightly = async (work: SystemWork, mail: MailRoom | undefined): Pro
 const NIGHT_HOUR = 3;
 
 /** Whether a practice's nightly work of today is due and not done. */
-export const isNightlyDue = async ({ tx, nowMs }: SystemWork): Promise<boolean> => {
-  const practice = await tx.practice.findFirstOrThrow({});
+export const isNightlyDue = async ({ tx, practiceId, nowMs }: SystemWork): Promise<boolean> => {
+  const practice = await tx.practice.findUniqueOrThrow({ where: { id: practiceId } });
   const today = localDateOf(nowMs, practice.timeZone);
   if (nowMs < startOfDay(today, practice.timeZone) + NIGHT_HOUR * 3_600_000) return false;
   return (

@@ -64,7 +64,7 @@ export const noteAuditHead = async (
   blobs: BlobKeeper,
   signer: Signer,
 ): Promise<NotedHead> => {
-  const { timeZone } = await tx.practice.findFirstOrThrow({});
+  const { timeZone } = await tx.practice.findUniqueOrThrow({ where: { id: practiceId } });
   const row = await tx.auditHead.findFirst({});
   const head = { sequence: Number(row?.sequence ?? 0), hash: row?.hash ?? "" };
   const at = new Date(nowMs).toISOString();
