@@ -90,7 +90,9 @@ const AboutCard = ({ yard }: { readonly yard: Yard }) => {
   return (
     <Card title={t("access")}>
       <div className="stack">
-        <p style={{ whiteSpace: "pre-line" }}>{yard.accessNotes ?? unknown}</p>
+        {yard.accessNotes === null ? null : (
+          <p style={{ whiteSpace: "pre-line" }}>{yard.accessNotes}</p>
+        )}
         <Facts
           items={[
             [t("address"), yard.address ?? unknown],
