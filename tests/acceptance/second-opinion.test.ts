@@ -78,9 +78,7 @@ const pictureKind = (path: string): string =>
     { encoding: "utf8" },
   ).trim();
 const pdfText = (name: string): string =>
-  execFileSync("pdftotext", ["-layout", folder.path(`${name}/chronology.pdf`), "-"], {
-    encoding: "utf8",
-  });
+  toolSays("pdftotext", "-layout", folder.path(`${name}/chronology.pdf`), "-");
 
 describe("the pack for a second opinion", () => {
   it("holds each film with marks and without, series, doses, photos and the chronology, each readable by others' programs", async () => {

@@ -28,17 +28,18 @@ const Outcomes = ({ found }: { readonly found: Comparison }) => {
         <strong>{t("among", { count: all })}</strong>
       </p>
       <ul className={styles["outcomes"]}>
-        {found.outcomes.map(({ outcome, count }) => (
-          <li key={outcome}>
-            <label>
+        {found.outcomes.map(({ outcome, count }) => {
+          const words = t(`outcomes.${outcome as "recovered"}`, { defaultValue: outcome });
+          return (
+            <li key={outcome}>
               <span className="spread">
-                <span>{t(`outcomes.${outcome as "recovered"}`, { defaultValue: outcome })}</span>
+                <span>{words}</span>
                 <span>{t("ofAll", { count, all })}</span>
               </span>
-              <meter min={0} max={all} value={count} />
-            </label>
-          </li>
-        ))}
+              <meter aria-label={words} min={0} max={all} value={count} />
+            </li>
+          );
+        })}
       </ul>
     </div>
   );
