@@ -94,9 +94,12 @@ const Plan = ({ plan }: { readonly plan: Prescription }) => {
           {isFarrier ? null : <Conversation plan={plan} />}
         </div>
       )}
-      <div className={`stack ${styles["forecasts"] ?? ""}`}>
-        <Forecasts plan={plan} />
-      </div>
+      {/* From the day it is carried out on, the foot is forecast by its reset and no longer by the plan. */}
+      {["done", "superseded", "withdrawn"].includes(plan.status) ? null : (
+        <div className={`stack ${styles["forecasts"] ?? ""}`}>
+          <Forecasts plan={plan} />
+        </div>
+      )}
       {plan.supersededAt === null ? null : (
         <p className="quiet">{t("supersededAt", { when: format.dateTime(plan.supersededAt) })}</p>
       )}

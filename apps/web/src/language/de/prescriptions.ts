@@ -160,6 +160,9 @@ export const prescriptions: Words<"prescriptions"> = {
     givenBy: "Wer zugestimmt hat",
     words: "In seinen Worten",
     told: "Zustimmung festhalten",
+    likely: "Voraussichtliche Kosten",
+    band: "{{from}} bis {{to}} {{currency}}. {{covers}}",
+    consent: "Zustimmung des Besitzers",
   },
   sign: {
     title: "Gegenlesen und unterschreiben: {{horse}}",

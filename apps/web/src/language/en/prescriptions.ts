@@ -153,6 +153,9 @@ export const prescriptions = {
     givenBy: "Who agreed",
     words: "In their words",
     told: "Record the consent",
+    likely: "Likely cost",
+    band: "{{from}} to {{to}} {{currency}}. {{covers}}",
+    consent: "Owner's consent",
   },
   sign: {
     title: "Read back and sign: {{horse}}",

@@ -86,6 +86,39 @@ const Overrides = ({ plan }: { readonly plan: Prescription }) => {
   );
 };
 
+/** What the owner was told it would cost, and the owner's yes; nothing where nobody asked. */
+const Terms = ({ plan: { cost, consent } }: { readonly plan: Prescription }) => {
+  const { t } = useTranslation("prescriptions");
+  const format = useFormat();
+  if (cost === null && consent === null) return null;
+  return (
+    <dl className={`${styles["lines"] ?? ""} no-print`}>
+      {cost === null ? null : (
+        <div>
+          <dt>{t("terms.likely")}</dt>
+          <dd>
+            {t("terms.band", {
+              from: format.number(cost.fromAmount),
+              to: format.number(cost.toAmount),
+              currency: cost.currency,
+              covers: cost.covers,
+            })}
+          </dd>
+        </div>
+      )}
+      {consent === null ? null : (
+        <div>
+          <dt>{t("terms.consent")}</dt>
+          <dd>
+            {t("terms.given", { name: consent.givenBy, when: format.dateTime(consent.at) })}
+            {consent.words === null ? null : <q className={styles["words"]}>{consent.words}</q>}
+          </dd>
+        </div>
+      )}
+    </dl>
+  );
+};
+
 /** A plan to be read, carried out and printed on one page. */
 export const PlanSheet = ({ plan }: { readonly plan: Prescription }) => {
   const { t } = useTranslation(["prescriptions", "common"]);
@@ -153,6 +186,7 @@ export const PlanSheet = ({ plan }: { readonly plan: Prescription }) => {
           </dd>
         </div>
       </dl>
+      <Terms plan={plan} />
       <p className={styles["caution"]}>{t("caution")}</p>
       <Overrides plan={plan} />
       <Signature plan={plan} />
