@@ -78,31 +78,28 @@ export const AsDoneForm = ({
   const departures = departuresOf(draft, plan);
   const lacks = lacking(draft, plan);
   const records = useShoeingRecords(horse.id);
-  // Awaited and not a callback: the plan is carried out now, so this form is taken off the page.
-  const send = async () => {
-    const done = await record.mutateAsync({
-      params: { horseId: horse.id },
-      body: bodyOf(
-        draft,
-        plan,
-        nowIn(horse.yard.timeZone),
-        records.data === undefined ? undefined : (records.data.items[0]?.id ?? null),
-      ),
-    });
-    forget();
-    if (isKeptOnDevice(done)) {
-      go("/day?kept=yes");
-      return;
-    }
-    go(`/shoeing/${horse.id}/records/${done.id}`);
-  };
+  const send = () =>
+    record.mutate(
+      {
+        params: { horseId: horse.id },
+        body: bodyOf(
+          draft,
+          plan,
+          nowIn(horse.yard.timeZone),
+          records.data === undefined ? undefined : (records.data.items[0]?.id ?? null),
+        ),
+      },
+      {
+        onSuccess: (done) => {
+          forget();
+          go(isKeptOnDevice(done) ? "/day?kept=yes" : `/shoeing/${horse.id}/records/${done.id}`);
+        },
+      },
+    );
   return (
     <Form
       problem={record.error}
-      onSubmit={() => {
-        // A refusal is shown by the form itself.
-        send().catch(() => undefined);
-      }}
+      onSubmit={send}
       footer={
         <div className="stack">
           <Button
