@@ -3,6 +3,7 @@ import {
   CalendarClock,
   CalendarRange,
   Clock3,
+  ChartColumn,
   ClipboardList,
   FolderOpen,
   HeartPulse,
@@ -10,9 +11,11 @@ import {
   House,
   Leaf,
   MailOpen,
+  PenLine,
   Route,
   Settings2,
   Smartphone,
+  Sunrise,
   UsersRound,
 } from "lucide-react";
 import type { ComponentType, SVGProps } from "react";
@@ -34,6 +37,9 @@ const item = (path: string, label: NavigationItem["label"], icon: Icon): Navigat
 });
 
 const queue = item("/", "queue", ClipboardList);
+const morning = item("/morning", "morning", Sunrise);
+const signing = item("/signing", "signing", PenLine);
+const outcomes = item("/outcomes", "outcomes", ChartColumn);
 const care = item("/care", "care", HeartPulse);
 const routes = item("/routes", "routes", Route);
 const day = item("/day", "day", Smartphone);
@@ -53,6 +59,8 @@ const settings = item("/settings", "settings", Settings2);
 export const NAVIGATION: Readonly<Record<Role, readonly NavigationItem[]>> = {
   vet: [
     queue,
+    morning,
+    signing,
     cases,
     horses,
     handoffs,
@@ -60,6 +68,7 @@ export const NAVIGATION: Readonly<Record<Role, readonly NavigationItem[]>> = {
     planning,
     rota,
     season,
+    outcomes,
     yards,
     people,
     settings,
@@ -71,6 +80,7 @@ export const NAVIGATION: Readonly<Record<Role, readonly NavigationItem[]>> = {
     resets,
     horses,
     handoffs,
+    outcomes,
     planning,
     rota,
     cases,

@@ -59,6 +59,15 @@ export const PAGES: readonly Page[] = [
   page("/", ROLES, () => import("../features/queues/queue-page.tsx").then((m) => m.QueuePage), [
     "queues",
   ]),
+  page("/morning", ["vet"], () =>
+    import("../features/morning/morning-page.tsx").then((m) => m.MorningPage),
+  ),
+  page("/signing", ["vet"], () =>
+    import("../features/signing/signing-page.tsx").then((m) => m.SigningPage),
+  ),
+  page("/outcomes", OFFICE, () =>
+    import("../features/outcomes/outcomes-page.tsx").then((m) => m.OutcomesPage),
+  ),
   page("/cases", STAFF, () => import("../features/cases/cases-page.tsx").then((m) => m.CasesPage)),
   page("/phone-call", ["vet", "manager", "carer"], () =>
     import("../features/cases/phone-call-page.tsx").then((m) => m.PhoneCallPage),

@@ -40,6 +40,9 @@ export interface Catalogue {
   readonly comparing: typeof import("./en/comparing.ts").comparing;
   readonly watches: typeof import("./en/watches.ts").watches;
   readonly shoeing: typeof import("./en/shoeing.ts").shoeing;
+  readonly morning: typeof import("./en/morning.ts").morning;
+  readonly signing: typeof import("./en/signing.ts").signing;
+  readonly outcomes: typeof import("./en/outcomes.ts").outcomes;
 }
 
 type SameKeys<T> = { readonly [K in keyof T]: T[K] extends string ? string : SameKeys<T[K]> };

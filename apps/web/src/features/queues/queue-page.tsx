@@ -8,12 +8,15 @@ import { useSearchState } from "../../app/use-address.ts";
 import { UrgencyBadge } from "../../components/badges.tsx";
 import { Button } from "../../components/button.tsx";
 import { ChoiceField, TextField } from "../../components/field.tsx";
+import { lazyPart } from "../../components/lazy-part.tsx";
 import { PageHeader } from "../../components/page-header.tsx";
 import { EmptyState, QueryView } from "../../components/states.tsx";
 import { useFormat } from "../../language/format.ts";
 import { useQueue } from "./queries.ts";
 import { QueueRow } from "./queue-row.tsx";
 import styles from "./queue.module.css";
+
+const SavedViews = lazyPart(() => import("../../parts/saved-views.tsx").then((m) => m.SavedViews));
 
 const URGENCIES = ["now", "today", "soon", "later"] as const;
 type Urgency = (typeof URGENCIES)[number];
@@ -89,6 +92,7 @@ const Queue = ({ queue }: { readonly queue: QueueView }) => {
             onChange={(next) => set({ q: next })}
           />
         </div>
+        <SavedViews board="queue" />
       </div>
       {shown.length === 0 ? (
         <EmptyState

@@ -17,4 +17,12 @@ export const queues: Words<"queues"> = {
   groups: { now: "Jetzt", today: "Heute", soon: "Bald", later: "Später" },
   acknowledge: "Gelesen, handle danach",
   acknowledged: "Bestätigt",
+  views: {
+    title: "Gespeicherte Ansichten",
+    save: "Diese Ansicht speichern",
+    name: "Name",
+    taken: "Eine Ansicht dieses Namens gibt es schon.",
+    rename: "„{{name}}“ umbenennen",
+    delete: "„{{name}}“ löschen",
+  },
 };

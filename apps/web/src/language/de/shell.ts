@@ -24,6 +24,9 @@ export const shell: Words<"shell"> = {
   caution:
     "Heelward zeichnet auf, rechnet und prüft. Es stellt keine Diagnose und verschreibt nichts: Eine zugelassene Tierärztin, ein Tierarzt oder ein Hufschmied entscheidet und unterschreibt, nach dem Recht am Ort des Pferdes.",
   nav: {
+    morning: "Morgentafel",
+    signing: "Lesen und unterschreiben",
+    outcomes: "Ergebnisse",
     queue: "Liste",
     care: "Heute",
     season: "Jahreszeit voraus",

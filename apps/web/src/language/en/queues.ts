@@ -15,4 +15,12 @@ export const queues = {
   groups: { now: "Now", today: "Today", soon: "Soon", later: "Later" },
   acknowledge: "Read, will act",
   acknowledged: "Acknowledged",
+  views: {
+    title: "Saved views",
+    save: "Save this view",
+    name: "Name",
+    taken: "You have a view of this name.",
+    rename: "Rename “{{name}}”",
+    delete: "Delete “{{name}}”",
+  },
 };

@@ -23,6 +23,9 @@ export const shell = {
   caution:
     "Heelward records, computes and checks. It does not diagnose or prescribe: a licensed vet or farrier decides and signs, under the law where the horse stands.",
   nav: {
+    morning: "Morning board",
+    signing: "Read and sign",
+    outcomes: "Outcomes",
     queue: "Queue",
     care: "Today",
     season: "Season ahead",
