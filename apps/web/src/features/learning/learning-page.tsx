@@ -28,7 +28,7 @@ const FromTheRecord = ({ file }: { readonly file: CaseFile }) => {
           [t("cause"), cause ?? t("common:unknown")],
           [
             t("ran"),
-            [format.date(openedAt), closedAt === null ? "" : format.date(closedAt)].join(" – "),
+            [format.day(openedAt), closedAt === null ? "" : format.day(closedAt)].join(" – "),
           ],
           [t("end"), closeReason === null ? "" : t(`cases:closeReasons.${closeReason}`)],
           [
