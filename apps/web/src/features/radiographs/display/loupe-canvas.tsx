@@ -9,12 +9,20 @@ import type { Loupe } from "./scene.ts";
 /** Film pixels this large are shown as squares. */
 const SQUARES_FROM = 7;
 
+let sheet: OffscreenCanvas | undefined;
+let image: ImageData | undefined;
+
+/** The patch in colours. One sheet serves all: making one costs more than everything drawn on it. */
 const sheetOf = (film: Film, patch: Patch, shades: Uint32Array): OffscreenCanvas => {
-  const sheet = new OffscreenCanvas(patch.side, patch.side);
-  const image = new ImageData(patch.side, patch.side);
+  if (image?.width !== patch.side) image = new ImageData(patch.side, patch.side);
+  sheet ??= new OffscreenCanvas(patch.side, patch.side);
+  if (sheet.width !== patch.side) {
+    sheet.width = patch.side;
+    sheet.height = patch.side;
+  }
   const level = { width: film.widthPx, height: film.heightPx, pixels: film.pixels };
   shadePatch(level, patch, shades, new Uint32Array(image.data.buffer));
-  sheet.getContext("2d")?.putImageData(image, 0, 0);
+  sheet.getContext("2d", { willReadFrequently: true })?.putImageData(image, 0, 0);
   return sheet;
 };
 

@@ -134,7 +134,9 @@ export const FilmStage = ({
       {outlines.length === 0 && drawing === undefined ? null : (
         <DrawnLayer outlines={outlines} drawing={drawing} view={view} size={size} />
       )}
-      <span className={filmStyles["side"]}>{radiograph.foot}</span>
+      <span className={`${filmStyles["side"] ?? ""} ${styles["side"] ?? ""}`}>
+        {radiograph.foot}
+      </span>
     </div>
   );
 };

@@ -73,6 +73,64 @@ const Detail = ({ measure }: { readonly measure: ShownMeasure }) => {
 const isWithoutScale = ({ missing, unit }: ShownMeasure): boolean =>
   unit === "mm" && (missing ?? "").includes("scale");
 
+/** How a figure is written; two figures written alike look alike. */
+const written = (measure: ShownMeasure): string => {
+  const digits = digitsOf(measure.unit);
+  return [measure.value, halfInterval(measure.interval95)]
+    .map((figure) => figure?.toFixed(digits) ?? "")
+    .join("±");
+};
+
+/** One measure. While a mark is dragged it is drawn again only when what is read in it changes. */
+const MeasureRow = memo(
+  ({
+    measure,
+    isOpen,
+    onChoose,
+  }: {
+    readonly measure: ShownMeasure;
+    readonly isOpen: boolean;
+    readonly onChoose: (key: string | undefined) => void;
+  }) => {
+    const { t } = useTranslation("radiographs");
+    return (
+      <li className={styles["measure"]} data-measure={measure.key}>
+        <button
+          type="button"
+          aria-expanded={isOpen}
+          onClick={() => onChoose(isOpen ? undefined : measure.key)}
+        >
+          <span className={styles["name"]}>{measure.label}</span>
+          {isWithoutScale(measure) ? (
+            <span className={styles["noScale"]}>{t("noScale")}</span>
+          ) : (
+            <MeasureValue
+              value={measure.value}
+              uncertainty={halfInterval(measure.interval95)}
+              unit={UNITS[measure.unit]}
+              digits={digitsOf(measure.unit)}
+              {...(measure.value === null || measure.verdict === "no reference"
+                ? {}
+                : { verdict: measure.verdict })}
+            />
+          )}
+        </button>
+        {isOpen ? <Detail measure={measure} /> : null}
+      </li>
+    );
+  },
+  (before, after) =>
+    before.isOpen === after.isOpen &&
+    before.onChoose === after.onChoose &&
+    (before.measure === after.measure ||
+      (!after.isOpen &&
+        before.measure.label === after.measure.label &&
+        before.measure.unit === after.measure.unit &&
+        before.measure.verdict === after.measure.verdict &&
+        before.measure.missing === after.measure.missing &&
+        written(before.measure) === written(after.measure))),
+);
+
 /** Every measure with its error, its verdict, and on a tap what it is and where that comes from. */
 export const MeasuresPanel = memo(
   ({
@@ -95,34 +153,14 @@ export const MeasuresPanel = memo(
           <section key={group} aria-label={t(`groups.${group}`)}>
             <h3 className={styles["group"]}>{t(`groups.${group}`)}</h3>
             <ul className={styles["list"]}>
-              {items.map((measure) => {
-                const isOpen = measure.key === chosen;
-                return (
-                  <li key={measure.key} className={styles["measure"]} data-measure={measure.key}>
-                    <button
-                      type="button"
-                      aria-expanded={isOpen}
-                      onClick={() => onChoose(isOpen ? undefined : measure.key)}
-                    >
-                      <span className={styles["name"]}>{measure.label}</span>
-                      {isWithoutScale(measure) ? (
-                        <span className={styles["noScale"]}>{t("noScale")}</span>
-                      ) : (
-                        <MeasureValue
-                          value={measure.value}
-                          uncertainty={halfInterval(measure.interval95)}
-                          unit={UNITS[measure.unit]}
-                          digits={digitsOf(measure.unit)}
-                          {...(measure.value === null || measure.verdict === "no reference"
-                            ? {}
-                            : { verdict: measure.verdict })}
-                        />
-                      )}
-                    </button>
-                    {isOpen ? <Detail measure={measure} /> : null}
-                  </li>
-                );
-              })}
+              {items.map((measure) => (
+                <MeasureRow
+                  key={measure.key}
+                  measure={measure}
+                  isOpen={measure.key === chosen}
+                  onChoose={onChoose}
+                />
+              ))}
             </ul>
           </section>
         ))}

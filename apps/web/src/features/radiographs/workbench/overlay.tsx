@@ -1,3 +1,4 @@
+import { memo } from "react";
 import {
   articularCircle,
   constructionLines,
@@ -88,6 +89,41 @@ const Refined = ({
   </g>
 );
 
+/** One mark; while another is dragged it stays as it is. */
+const Mark = memo(
+  ({
+    id,
+    x,
+    y,
+    isActive,
+    label,
+    canEdit,
+  }: {
+    readonly id: string;
+    readonly x: number;
+    readonly y: number;
+    readonly isActive: boolean;
+    readonly label: string | undefined;
+    readonly canEdit: boolean;
+  }) => (
+    <g
+      data-mark={canEdit ? id : undefined}
+      className={canEdit ? styles["grip"] : undefined}
+      transform={`translate(${String(x)} ${String(y)})`}
+    >
+      <circle className={styles["reach"]} r="22" />
+      <path className={styles["shade"]} d="M-9 0h6M3 0h6M0 -9v6M0 3v6" />
+      <path className={markClass(isActive, false)} d="M-9 0h6M3 0h6M0 -9v6M0 3v6" />
+      <circle className={markClass(isActive, false)} r={isActive ? 7 : 4} />
+      {isActive ? (
+        <text className={styles["label"]} x="13" y="-9">
+          {label}
+        </text>
+      ) : null}
+    </g>
+  ),
+);
+
 /** Marks, construction lines and the loupe's cross, in screen pixels over the film. */
 export const Overlay = ({
   filmView,
@@ -154,25 +190,17 @@ export const Overlay = ({
       {ghost === undefined ? null : <Ghost view={view} points={ghost} />}
       {refinement === undefined ? null : <Refined view={view} refinement={refinement} />}
       {Object.entries(points).map(([key, point]) => {
-        const at = toScreen(view, point);
-        const isActive = key === active;
+        const { x, y } = toScreen(view, point);
         return (
-          <g
+          <Mark
             key={key}
-            data-mark={canEdit ? key : undefined}
-            className={canEdit ? styles["grip"] : undefined}
-            transform={`translate(${String(at.x)} ${String(at.y)})`}
-          >
-            <circle className={styles["reach"]} r="22" />
-            <path className={styles["shade"]} d="M-9 0h6M3 0h6M0 -9v6M0 3v6" />
-            <path className={markClass(isActive, false)} d="M-9 0h6M3 0h6M0 -9v6M0 3v6" />
-            <circle className={markClass(isActive, false)} r={isActive ? 7 : 4} />
-            {isActive ? (
-              <text className={styles["label"]} x="13" y="-9">
-                {labels.get(key)}
-              </text>
-            ) : null}
-          </g>
+            id={key}
+            x={x}
+            y={y}
+            isActive={key === active}
+            label={labels.get(key)}
+            canEdit={canEdit}
+          />
         );
       })}
       {showsCentre ? (

@@ -19,7 +19,7 @@ import {
 import { useTranslation } from "react-i18next";
 import { Card } from "../../../components/card.tsx";
 import { LeaveGuard } from "../../../parts/leave-guard.tsx";
-import { type Shading, shadingFor } from "../display/shading.ts";
+import { type Shading, type ShadingChoice, shadingFor } from "../display/shading.ts";
 import { useStage } from "../display/use-stage.ts";
 import { draw } from "../drawing/drawing.ts";
 import { DrawingsCard } from "../drawing/drawings-card.tsx";
@@ -123,7 +123,42 @@ export const FilmWorkbench = ({
     },
     [bring],
   );
-  const middle = { x: stage.size.width / 2, y: stage.size.height / 2 };
+  const { zoom, size } = stage;
+  const onZoom = useCallback(
+    (factor: number) => zoom({ x: size.width / 2, y: size.height / 2 }, factor),
+    [zoom, size],
+  );
+  const onChoice = useCallback(
+    (choice: ShadingChoice) => setShading((now) => ({ ...now, window: shadingFor(film, choice) })),
+    [film],
+  );
+  // Which are placed does not change while one is dragged; the rest of the page then stays still.
+  const settled = state.grab?.before ?? state.points;
+  const [canUndo, canRedo] = [state.past.length > 0, state.future.length > 0];
+  // The bar of tools and the panels are drawn again when what they show changes, not as the film moves.
+  const edit = useMemo(
+    () =>
+      canEdit && drawing === undefined
+        ? {
+            canUndo,
+            canRedo,
+            onUndo: () => onEvent({ type: "undo" }),
+            onRedo: () => onEvent({ type: "redo" }),
+            canRefine: Object.keys(settled).length > 1,
+            onRefine: () =>
+              onEvent({
+                type: "refine",
+                refinement: refineMarks(
+                  film,
+                  radiograph.view,
+                  settled,
+                  edgeReachPx(radiograph, settled, figures),
+                ),
+              }),
+          }
+        : undefined,
+    [canEdit, drawing, canUndo, canRedo, settled, film, radiograph, figures],
+  );
   return (
     <div className={styles["bench"]}>
       <div className={styles["left"]}>
@@ -131,30 +166,10 @@ export const FilmWorkbench = ({
           shading={shading}
           bitsStored={film.bitsStored}
           onShading={setShading}
-          onChoice={(choice) => setShading({ ...shading, window: shadingFor(film, choice) })}
-          onZoom={(factor) => stage.zoom(middle, factor)}
+          onChoice={onChoice}
+          onZoom={onZoom}
           onFit={stage.fit}
-          edit={
-            canEdit && drawing === undefined
-              ? {
-                  canUndo: state.past.length > 0,
-                  canRedo: state.future.length > 0,
-                  onUndo: () => onEvent({ type: "undo" }),
-                  onRedo: () => onEvent({ type: "redo" }),
-                  canRefine: Object.keys(state.points).length > 1,
-                  onRefine: () =>
-                    onEvent({
-                      type: "refine",
-                      refinement: refineMarks(
-                        film,
-                        radiograph.view,
-                        state.points,
-                        edgeReachPx(radiograph, state.points, figures),
-                      ),
-                    }),
-                }
-              : undefined
-          }
+          edit={edit}
         />
         <FilmStage
           radiograph={radiograph}
@@ -185,8 +200,7 @@ export const FilmWorkbench = ({
               <LandmarkPanel
                 view={radiograph.view}
                 guides={guides}
-                // Which are placed does not change while one is dragged; the rest of the page then stays still.
-                points={state.grab?.before ?? state.points}
+                points={settled}
                 active={state.active}
                 onEvent={handle}
               />
