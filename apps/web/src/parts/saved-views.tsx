@@ -99,7 +99,7 @@ export const SavedViews = ({ board }: { readonly board: "queue" | "morning" }) =
   });
   if (own.length === 0 && !isFiltered) return null;
   return (
-    <div className={styles["bar"]} role="group" aria-label={t("views.title")}>
+    <section className={styles["bar"]} aria-label={t("views.title")}>
       {own.map((one) => (
         <button
           key={one.name}
@@ -153,6 +153,6 @@ export const SavedViews = ({ board }: { readonly board: "queue" | "morning" }) =
           }
         />
       )}
-    </div>
+    </section>
   );
 };

@@ -96,7 +96,7 @@ const Result = ({ outcomes }: { readonly outcomes: readonly Outcome[] }) => {
   const signed = outcomes.filter((one) => one.state === "signed").length;
   return (
     <Card title={t("result")}>
-      <div className="stack-tight" role="status">
+      <div className="stack-tight" aria-live="polite">
         <p>
           <strong>
             {signed === outcomes.length
@@ -200,7 +200,7 @@ const SigningDesk = ({ drafts }: { readonly drafts: Drafts }) => {
       {drafts.orders.length === 0 ? null : <Orders orders={drafts.orders} />}
       {isEmpty ? null : (
         <div className={styles["foot"]}>
-          <p className="small" role="status">
+          <p className="small" aria-live="polite">
             {progress === undefined
               ? `${t("confirmed", { count })}. ${t("meaning")}`
               : t("signing", progress)}

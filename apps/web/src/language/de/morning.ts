@@ -19,7 +19,7 @@ export const morning: Words<"morning"> = {
   changed: "Seit dem letzten Besuch",
   next: "Nächste Entscheidung",
   lastVisit: "Tierarzt zuletzt da {{when}}",
-  neverSeen: "Noch kein Tierarzt hat dieses Pferd untersucht",
+  neverSeen: "Keine tierärztliche Untersuchung eingetragen",
   noChange: "Nichts Neues.",
   moreChanges_one: "und {{count}} weitere",
   moreChanges_other: "und {{count}} weitere",

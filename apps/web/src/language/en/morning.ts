@@ -18,7 +18,7 @@ export const morning = {
   changed: "Since the last visit",
   next: "Next decision",
   lastVisit: "Vet last here {{when}}",
-  neverSeen: "No vet has examined this horse yet",
+  neverSeen: "No vet’s examination on file",
   noChange: "Nothing new.",
   moreChanges_one: "and {{count}} more",
   moreChanges_other: "and {{count}} more",
