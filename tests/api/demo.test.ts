@@ -39,6 +39,11 @@ const TABLES = [
   "holds",
   "lab_results",
   "refused_requests",
+  "feeding_plans",
+  "movement_ladders",
+  "ice_entries",
+  "written_prescriptions",
+  "plan_costs",
 ] as const;
 
 interface Loaded {

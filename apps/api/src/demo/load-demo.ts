@@ -27,6 +27,7 @@ import {
   tellOfPeople,
 } from "./people.ts";
 import { tellOfPlans } from "./plans.ts";
+import { tellOfRecovery } from "./recovery.ts";
 import { tellOfResets } from "./resets.ts";
 import { tellOfWeeks } from "./rota.ts";
 import { emptyRegister, playInOrder, type StoryEvent, type Telling } from "./story.ts";
@@ -127,6 +128,7 @@ export const loadDemo = async ({
     tellOfWeeks(telling);
     tellOfCourses(telling);
     tellOfVeinDoses(telling);
+    tellOfRecovery(telling);
     tellOfLastDays(telling);
     tellOfReading(telling, client);
     await playInOrder(events, nowMs);

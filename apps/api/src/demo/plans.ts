@@ -1,15 +1,20 @@
 import {
   draftPrescription,
+  recordPlanConsent,
   replyToPrescription,
+  setPlanCost,
   signPrescription,
   type FootPlanView,
 } from "@heelward/contracts";
 import type { Finding } from "@heelward/domain/evidence";
+import { MS_PER_MINUTE, type InstantMs } from "@heelward/domain/time";
+import * as consent from "../features/prescriptions/consent.ts";
 import * as prescriptions from "../features/prescriptions/service.ts";
 import { FILMS, FOOT_CONSTANTS } from "./data/films.ts";
 import { HORSES } from "./data/horses.ts";
 import { PLANS, type DemoPlan } from "./data/plans.ts";
 import { known, type Telling } from "./story.ts";
+import { ownerOf } from "./who.ts";
 
 type Side = "LF" | "RF";
 
@@ -74,6 +79,35 @@ const FITTINGS: Readonly<Record<string, Fitting>> = {
   "H14-p2": { ...CLOG, breakoverMm: 4, doneOn: "2026-05-11", urgent: true },
   "H14-p3": { ...BAR, breakoverMm: 6, doneOn: "2026-07-06" },
   "H20-p3": { ...BARE, breakoverMm: 7, doneOn: null, filmsOn: "2026-08-04" },
+};
+
+/** What the owner was told and said between draft and signature, where there was time to ask. */
+interface Terms {
+  readonly fromAmount: number;
+  readonly toAmount: number;
+  readonly covers: string;
+  readonly words: string;
+}
+
+const TERMS: Readonly<Record<string, Terms>> = {
+  "H07-p1": {
+    fromAmount: 260,
+    toAmount: 340,
+    covers: "Both fore feet: trim, glue-on shoes, fill, and the films afterwards.",
+    words: "Yes to the glue-on shoes; please ring before anything dearer.",
+  },
+  "H07-p4": {
+    fromAmount: 220,
+    toAmount: 290,
+    covers: "Both fore feet: trim, glue-on shoes and fill. Films are charged apart.",
+    words: "Go on as before.",
+  },
+  "H14-p3": {
+    fromAmount: 180,
+    toAmount: 240,
+    covers: "Both fore feet: trim, bar shoes glued on, fill.",
+    words: "Yes, if that gets us walking again.",
+  },
 };
 
 const fittingOf = (plan: DemoPlan): Fitting => {
@@ -178,8 +212,40 @@ const footPlan = (plan: DemoPlan, side: Side): FootPlanView => {
 
 const sentence = (text: string): string => `${text.charAt(0).toUpperCase()}${text.slice(1)}.`;
 
+/** The likely cost, and the owner's yes by telephone, on a plan that is still a draft. */
+const tellOfTerms = (
+  { perform, register, tell }: Telling,
+  plan: DemoPlan,
+  terms: Terms,
+  atMs: InstantMs,
+  told: (findings: readonly { rule: string; outcome: string }[]) => void,
+): void => {
+  const { words, ...cost } = terms;
+  tell(atMs, `terms of ${plan.id}`, async () => {
+    const prescriptionId = known(register.plans, plan.id).id;
+    const priced = await perform(
+      atMs,
+      plan.by,
+      setPlanCost,
+      { params: { prescriptionId }, body: { ...cost, currency: "EUR" } },
+      (work, { body }) =>
+        consent.setCost(work, prescriptionId, known(register.plans, plan.id).version, body),
+    );
+    const agreed = await perform(
+      atMs,
+      plan.by,
+      recordPlanConsent,
+      { params: { prescriptionId }, body: { givenBy: ownerOf(plan.horse), words } },
+      (work, { body }) => consent.recordConsent(work, prescriptionId, priced.version, body),
+    );
+    register.plans.set(plan.id, { id: agreed.id, version: agreed.version });
+    told(agreed.findings);
+  });
+};
+
 /** Every plan: drafted, signed against its warnings, answered by the farrier. */
-export const tellOfPlans = ({ calendar, perform, register, tell }: Telling): void => {
+export const tellOfPlans = (telling: Telling): void => {
+  const { calendar, perform, register, tell } = telling;
   for (const plan of PLANS) {
     const draftedMs = calendar.atWritten(plan.drafted);
     const signedMs = calendar.atWritten(plan.signed);
@@ -214,6 +280,11 @@ export const tellOfPlans = ({ calendar, perform, register, tell }: Telling): voi
       findings = drafted.findings;
       register.plans.set(plan.id, { id: drafted.id, version: drafted.version });
     });
+    const terms = TERMS[plan.id];
+    if (terms !== undefined)
+      tellOfTerms(telling, plan, terms, draftedMs + 5 * MS_PER_MINUTE, (after) => {
+        findings = after;
+      });
     tell(signedMs, `signature of ${plan.id}`, async () => {
       const drafted = known(register.plans, plan.id);
       const signed = await perform(

@@ -1,5 +1,5 @@
 import { HORSES } from "./data/horses.ts";
-import { PEOPLE } from "./data/practice.ts";
+import { OWNERS, PEOPLE } from "./data/practice.ts";
 
 /** The carer of a horse's yard. */
 export const carerOf = (horse: string): string => {
@@ -14,3 +14,7 @@ export const vetOf = (horse: string): "V1" | "V2" =>
 /** The farrier of a horse. */
 export const farrierOf = (horse: string): string =>
   HORSES.find((one) => one.id === horse)?.farrier ?? "F1";
+
+/** Who owns a horse, by name. */
+export const ownerOf = (horse: string): string =>
+  OWNERS.find((owner) => owner.horses.includes(horse))?.name ?? "The owner";
