@@ -92,7 +92,8 @@ const Queue = ({ queue }: { readonly queue: QueueView }) => {
             onChange={(next) => set({ q: next })}
           />
         </div>
-        <SavedViews board="queue" />
+        {/* A farrier's queue also opens without signal, where the views are not. */}
+        {queue.role === "farrier" ? null : <SavedViews board="queue" />}
       </div>
       {shown.length === 0 ? (
         <EmptyState
