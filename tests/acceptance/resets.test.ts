@@ -130,7 +130,7 @@ describe("the due date", () => {
       bookBy: "2026-05-30",
       latestSafeOn: "2026-05-30",
     });
-    expect(reset.findings[0].detail).toContain("day 26 (2026-05-30); 28 days leaves no slack");
+    expect(reset.findings[0].detail).toContain("day 26 (30 May 2026); 28 days leaves no slack");
   });
 });
 

@@ -81,7 +81,7 @@ describe("figures a practice sets for itself", () => {
     expect((await day()).join(" ")).toContain("tell the yard");
     await setFigure("routing/look-ahead", 10);
     await setFigure("routing/told-time", 240);
-    expect((await day()).join(" ")).toContain(`${name} at Test Yard is due on 2026-10-22`);
+    expect((await day()).join(" ")).toContain(`${name} at Test Yard is due on 22 October 2026`);
     expect((await day()).join(" ")).not.toContain("tell the yard");
   });
 

@@ -235,7 +235,7 @@ describe("a farrier's day", () => {
     await addHorse("Later", "west", "2026-09-21", null);
     await addHorse("Long Due", "west", "2026-08-20", null);
     const { problems } = await readDay();
-    expect(problems).toContain("No Date at west is due on 2026-10-18 and has no date yet.");
+    expect(problems).toContain("No Date at west is due on 18 October 2026 and has no date yet.");
     expect(problems.some((line: string) => line.startsWith("Long Due"))).toBe(true);
     expect(problems.some((line: string) => line.startsWith("Later"))).toBe(false);
   });

@@ -1,5 +1,5 @@
 import type { Finding, Setting } from "../evidence/index.ts";
-import { addDays, daysBetween, type LocalDate } from "../time/index.ts";
+import { addDays, dayText, daysBetween, type LocalDate } from "../time/index.ts";
 import { HOUSE_CASE_RULES, LABEL_THREE_DAYS, THIRTY_DAYS } from "./sources.ts";
 
 export const MOVEMENT_SETTINGS = {
@@ -75,7 +75,7 @@ export const turnoutClock = (facts: SoundnessFacts, today: LocalDate): TurnoutCl
     earliestOn,
     reached: today >= earliestOn,
     finding: clockFinding(
-      `Sound without painkillers since ${startsOn}; ask the vet about turnout from ${earliestOn}.`,
+      `Sound without painkillers since ${dayText(startsOn)}; ask the vet about turnout from ${dayText(earliestOn)}.`,
     ),
   };
 };

@@ -1,6 +1,7 @@
 import type { Finding, Source } from "../evidence/index.ts";
 import {
   addDays,
+  dayText,
   daysBetween,
   localDateOf,
   type InstantMs,
@@ -89,24 +90,24 @@ const lateFindings = (booking: Booking): readonly Finding[] => {
       ? say(
           "booking-past-limit",
           "warn",
-          `${bookedOn} is past ${firm}; signed by the vet: ${booking.laterBecause?.reason ?? ""}`,
+          `${dayText(bookedOn)} is past ${dayText(firm)}; signed by the vet: ${booking.laterBecause?.reason ?? ""}`,
         )
       : say(
           "booking-past-limit",
           "block",
-          `${bookedOn} is past ${firm}, the last day without a vet's signed reason. Find an earlier slot or ask the vet.`,
+          `${dayText(bookedOn)} is past ${dayText(firm)}, the last day without a vet's signed reason. Find an earlier slot or ask the vet.`,
         );
   if (bookedOn > window.dueOn)
     return say(
       "booking-late",
       filled(booking.reason) ? "note" : "warn",
-      `${bookedOn} is ${String(daysBetween(window.dueOn, bookedOn))} days after the due day${filled(booking.reason) ? `: ${booking.reason ?? ""}` : "; write down why"}.`,
+      `${dayText(bookedOn)} is ${String(daysBetween(window.dueOn, bookedOn))} days after the due day${filled(booking.reason) ? `: ${booking.reason ?? ""}` : "; write down why"}.`,
     );
   if (bookedOn > window.bookBy)
     return say(
       "booking-past-forecast",
       "warn",
-      `Growth may meet the limit on ${window.bookBy}; ${bookedOn} is inside the signed interval but leaves no slack.`,
+      `Growth may meet the limit on ${dayText(window.bookBy)}; ${dayText(bookedOn)} is inside the signed interval but leaves no slack.`,
     );
   return [];
 };
@@ -128,18 +129,19 @@ export const judgeBooking = (booking: Booking): readonly Finding[] => {
       field: "/bookedOn",
     });
   };
-  if (bookedOn < today) add("booking-past", "block", `${bookedOn} has passed at the yard.`);
+  if (bookedOn < today)
+    add("booking-past", "block", `${dayText(bookedOn)} has passed at the yard.`);
   if (isClosedOn(booking.yardClosed, bookedOn))
-    add("booking-yard-closed", "block", `The yard is closed on ${bookedOn}.`);
+    add("booking-yard-closed", "block", `The yard is closed on ${dayText(bookedOn)}.`);
   if (isClosedOn(booking.farrierClosed, bookedOn))
     add(
       "booking-farrier-away",
       "block",
-      `The farrier does not work on ${bookedOn}; ask for cover.`,
+      `The farrier does not work on ${dayText(bookedOn)}; ask for cover.`,
     );
   const pause = pauseOn(booking.pauses ?? [], bookedOn);
   if (pause !== undefined)
-    add("booking-paused", "block", `The horse is paused on ${bookedOn}: ${pause.kind}.`);
+    add("booking-paused", "block", `The horse is paused on ${dayText(bookedOn)}: ${pause.kind}.`);
   const lacking = (booking.skillsNeeded ?? []).filter(
     (skill) => !(booking.farrierSkills ?? []).includes(skill),
   );
@@ -163,7 +165,7 @@ export const judgeBooking = (booking: Booking): readonly Finding[] => {
         ? {
             ...finding,
             outcome: "warn",
-            detail: `Past every limit already; ${bookedOn} is among the first days possible. Tell the vet.`,
+            detail: `Past every limit already; ${dayText(bookedOn)} is among the first days possible. Tell the vet.`,
           }
         : finding,
     ),
@@ -201,8 +203,8 @@ export const judgeCancellation = (cancellation: Cancellation): CancellationJudge
           rule,
           outcome: late ? "note" : "pass",
           detail: late
-            ? `Moved to ${newDate}; it is still due on ${dueOn} and counts as late from then.`
-            : `Moved to ${newDate}, inside the due day.`,
+            ? `Moved to ${dayText(newDate)}; it is still due on ${dayText(dueOn)} and counts as late from then.`
+            : `Moved to ${dayText(newDate)}, inside the due day.`,
           source: BOOKING,
         },
       ],

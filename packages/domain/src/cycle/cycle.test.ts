@@ -83,7 +83,7 @@ describe("due list of the demo morning", () => {
       "due today",
       "due in 1 day",
       "due in 2 days",
-      "due on 2026-10-22",
+      "due on 22 October 2026",
     ]);
   });
 
@@ -136,7 +136,7 @@ describe("the reset that slipped", () => {
     expect(resetStandingOn(sooner, "2026-05-29").state).toBe("due soon");
     expect(resetStandingOn(sooner, "2026-05-30")).toMatchObject({
       state: "red",
-      reasons: ["growth limit most likely passed on 2026-05-29"],
+      reasons: ["growth limit most likely passed on 29 May 2026"],
     });
   });
 

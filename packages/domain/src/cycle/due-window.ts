@@ -1,6 +1,7 @@
 import type { Finding, OwnFigures, Source } from "../evidence/index.ts";
 import {
   addDays,
+  dayText,
   daysBetween,
   localDateOf,
   type InstantMs,
@@ -74,7 +75,7 @@ export const dueWindow = (
         {
           rule: "cycle/forecast-earlier@1",
           outcome: "warn",
-          detail: `On the fast side of growth the limit is met on day ${String(daysBetween(lastDoneOn, forecastLimitOn))} (${forecastLimitOn}); ${String(intervalDays)} days leaves no slack.`,
+          detail: `On the fast side of growth the limit is met on day ${String(daysBetween(lastDoneOn, forecastLimitOn))} (${dayText(forecastLimitOn)}); ${String(intervalDays)} days leaves no slack.`,
           source: FORECAST,
         },
       ]
@@ -137,7 +138,7 @@ export const resetStandingOn = (
   const red = [
     ...(daysLate >= settings.redDaysLate.value ? [`${dayWord(daysLate)} late`] : []),
     ...(window.likelyLimitOn !== undefined && today > window.likelyLimitOn
-      ? [`growth limit most likely passed on ${window.likelyLimitOn}`]
+      ? [`growth limit most likely passed on ${dayText(window.likelyLimitOn)}`]
       : []),
     ...(facts.painUp === true ? ["pain is up"] : []),
   ];
@@ -149,7 +150,7 @@ export const resetStandingOn = (
     return {
       state: "due",
       daysLate,
-      reasons: [`with fast growth the limit is met on ${window.bookBy}`],
+      reasons: [`with fast growth the limit is met on ${dayText(window.bookBy)}`],
       ...safe,
     };
   if (today >= window.opensOn)
@@ -159,7 +160,7 @@ export const resetStandingOn = (
       reasons: [`due in ${dayWord(daysBetween(today, window.bookBy))}`],
       ...safe,
     };
-  return { state: "not due", daysLate, reasons: [`due on ${window.bookBy}`], ...safe };
+  return { state: "not due", daysLate, reasons: [`due on ${dayText(window.bookBy)}`], ...safe };
 };
 
 /** As {@link resetStandingOn}, from an instant: the day is the yard's, not the server's. */

@@ -1,6 +1,6 @@
 import type { Role } from "../access/index.ts";
 import type { Finding, Setting, Source } from "../evidence/index.ts";
-import { MS_PER_HOUR, type InstantMs } from "../time/index.ts";
+import { dayText, MS_PER_HOUR, type InstantMs } from "../time/index.ts";
 
 const HOUSE_HANDOFF: Source = {
   id: "house-handoff",
@@ -157,7 +157,9 @@ const contentOf = (event: HandoffEvent): Content => {
             event.aim,
           ),
           byWhen:
-            event.nextResetOn === undefined ? "at the next visit" : `reset by ${event.nextResetOn}`,
+            event.nextResetOn === undefined
+              ? "at the next visit"
+              : `reset by ${dayText(event.nextResetOn)}`,
           callMeIf,
         },
       };

@@ -1,4 +1,4 @@
-import { addDays, localDateOf } from "@heelward/domain/time";
+import { addDays, dayText, localDateOf } from "@heelward/domain/time";
 import { minutesOf, standingOf, windowOf } from "../resets/standing.ts";
 import type { ResetRow } from "../resets/read-model.ts";
 
@@ -68,6 +68,6 @@ export const notBooked = (
     .filter((row) => isWithoutDate(row, until))
     .map(
       (row) =>
-        `${row.horse.name} at ${row.yard.name} is due on ${windowOf(row).bookBy} and has no date yet.`,
+        `${row.horse.name} at ${row.yard.name} is due on ${dayText(windowOf(row).bookBy)} and has no date yet.`,
     );
 };

@@ -100,7 +100,7 @@ const Checks = ({ checks }: { readonly checks: CareDay["checks"] }) => {
                   <Badge tone="today" icon={<Clock aria-hidden />}>
                     {t("checkDue")}
                   </Badge>
-                ) : (
+                ) : check.lastCheckAt === null ? null : (
                   <Badge tone="fine" icon={<CircleCheck aria-hidden />}>
                     {t("checkDone")}
                   </Badge>
@@ -137,7 +137,7 @@ const Checks = ({ checks }: { readonly checks: CareDay["checks"] }) => {
                   size="large"
                   icon={<ClipboardCheck aria-hidden />}
                 >
-                  {t(check.due ? "check" : "checkAgain")}
+                  {t(check.due || check.lastCheckAt === null ? "check" : "checkAgain")}
                 </ButtonLink>
               ) : null}
             </div>
