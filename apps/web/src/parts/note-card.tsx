@@ -84,13 +84,13 @@ export const NoteCard = ({
       <div className="spread">
         <div className="row">
           {showHorse ? (
-            <h3>
+            <h2 className={styles["horse"]}>
               <Link
                 href={note.caseId === null ? `/horses/${note.horse.id}` : `/cases/${note.caseId}`}
               >
                 {note.horse.name}
               </Link>
-            </h3>
+            </h2>
           ) : null}
           <Badge tone={tone} icon={<Icon aria-hidden />}>
             {t(`states.${note.state}`)}
@@ -117,7 +117,7 @@ export const NoteCard = ({
           <>
             {" "}
             <strong>
-              {t("byWhen")} {note.byWhen}
+              {t("byWhen")}: {note.byWhen}
             </strong>
           </>
         )}

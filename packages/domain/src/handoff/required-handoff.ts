@@ -176,7 +176,10 @@ const contentOf = (event: HandoffEvent): Content => {
             "Looked only, nothing done",
           ),
           mustDo: lines(event.yardMustDo, "Carry on as before"),
-          byWhen: event.nextResetOn === undefined ? "today" : `next reset due ${event.nextResetOn}`,
+          byWhen:
+            event.nextResetOn === undefined
+              ? "today"
+              : `next reset due ${dayText(event.nextResetOn)}`,
           callMeIf,
         },
       };
@@ -216,22 +219,23 @@ const contentOf = (event: HandoffEvent): Content => {
       const declined = event.outcome === "declined";
       const because =
         event.reason === undefined ? event.outcome : `${event.outcome}: ${event.reason}`;
-      const rebooked = event.newDate !== undefined;
+      const newDate = event.newDate === undefined ? undefined : dayText(event.newDate);
+      const rebooked = newDate !== undefined;
       return {
         fromRole: "farrier",
         // A decline is a question to the vet; any other miss is first of all a date to be found.
         toRoles: declined ? ["vet", "manager"] : ["manager", "vet"],
         urgency: declined || !rebooked ? "urgent" : "routine",
         text: {
-          situation: `${event.horseName}: the reset due ${event.dueOn} was not done (${because})`,
+          situation: `${event.horseName}: the reset due ${dayText(event.dueOn)} was not done (${because})`,
           found: `The feet are as they were; growth goes on. Farrier: ${event.farrierName}`,
-          done: rebooked ? `Rebooked for ${event.newDate ?? ""}` : "No new date yet",
+          done: rebooked ? `Rebooked for ${newDate}` : "No new date yet",
           mustDo: declined
             ? "Answer the farrier's reason and agree a joint visit"
             : rebooked
               ? "Confirm the new date with the yard"
               : "Find a date and tell the yard; the vet says whether it can wait",
-          byWhen: rebooked ? `before ${event.newDate ?? ""}` : "today",
+          byWhen: rebooked ? `before ${newDate}` : "today",
           callMeIf,
         },
       };

@@ -16,7 +16,7 @@ export const handoffs: Words<"handoffs"> = {
   found: "Gefunden",
   done: "Getan",
   mustDo: "Sie müssen",
-  byWhen: "Bis",
+  byWhen: "Wann",
   byWhenHint: "Ein Tag, eine Uhrzeit oder ein Anlass: vor dem nächsten Besuch.",
   callMeIf: "Rufen Sie mich an, wenn",
   urgent: "Dringend",

@@ -15,7 +15,7 @@ export const handoffs = {
   found: "Found",
   done: "Done",
   mustDo: "You must",
-  byWhen: "By",
+  byWhen: "When",
   byWhenHint: "A day, a time, or an event: before the next visit.",
   callMeIf: "Ring me if",
   urgent: "Urgent",
