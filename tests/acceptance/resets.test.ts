@@ -378,7 +378,7 @@ describe("the contact log", () => {
       });
     const reset = await read(id);
     expect(reset.state).toBe("red");
-    expect(reset.reasons).toContain("2 unanswered tries: text 2026-10-02, text 2026-10-08");
+    expect(reset.reasons).toContain("2 unanswered tries: text 2 October 2026, text 8 October 2026");
   });
 });
 

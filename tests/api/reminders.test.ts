@@ -99,7 +99,7 @@ describe("a reminder to the owner", () => {
     async (word, action) => {
       await book();
       const token = await tokenByMail();
-      expect((await readReset()).contactLine).toMatch(/^1 unanswered try: mail 2026-10-14/u);
+      expect((await readReset()).contactLine).toMatch(/^1 unanswered try: mail 14 October 2026/u);
       const first = await answer(token, { answer: word });
       expect(first.status, first.text).toBe(200);
       const reset = await readReset();
@@ -240,7 +240,7 @@ describe("the contact log", () => {
     await log("2026-10-12T09:00:00+01:00");
     const red = await readReset();
     expect(red.state).toBe("red");
-    expect(red.reasons).toContain("2 unanswered tries: text 2026-10-09, text 2026-10-12");
+    expect(red.reasons).toContain("2 unanswered tries: text 9 October 2026, text 12 October 2026");
     await log("2026-10-14T07:00:00+01:00", { reply: "Call me please" });
     const heard = await readReset();
     expect(heard.contactLine).toBeNull();

@@ -159,7 +159,7 @@ describe("the due board", () => {
       "INSERT INTO cases (practice_id, id, horse_id, number, opened_at, phase, phase_since) VALUES ($1, gen_random_uuid(), $2, 1, '2026-09-01', 'subacute', '2026-09-01')",
       [service.practiceId, horseId],
     );
-    expect((await read(id)).filmNeeded).toMatch(/no film yet; take one from 2026-10-04/u);
+    expect((await read(id)).filmNeeded).toMatch(/no film yet; take one from 4 October 2026/u);
   });
 });
 

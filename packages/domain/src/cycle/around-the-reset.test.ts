@@ -168,7 +168,7 @@ describe("owners' answers and the contact log", () => {
       ]),
     ).toMatchObject({
       lastAnswer: "yes",
-      line: "2 unanswered tries: text 2026-10-02, text 2026-10-08",
+      line: "2 unanswered tries: text 2 October 2026, text 8 October 2026",
     });
     expect(summariseContacts([text("2026-09-01", { answer: "no" })]).line).toBeUndefined();
     expect(summariseContacts([]).unanswered).toEqual([]);

@@ -1,4 +1,4 @@
-import type { InstantMs, LocalDate } from "../time/index.ts";
+import { dayText, type InstantMs, type LocalDate } from "../time/index.ts";
 
 export const CONTACT_ANSWERS = ["yes", "no", "call me", "unclear"] as const;
 export type ContactAnswer = (typeof CONTACT_ANSWERS)[number];
@@ -40,7 +40,7 @@ export const summariseContacts = (tries: readonly ContactTry[]): ContactSummary 
   const lastAnswered = inOrder.findLastIndex((one) => one.answer !== undefined);
   const unanswered = inOrder.slice(lastAnswered + 1);
   const lastAnswer = inOrder[lastAnswered]?.answer;
-  const days = unanswered.map((one) => `${one.by} ${one.on}`).join(", ");
+  const days = unanswered.map((one) => `${one.by} ${dayText(one.on)}`).join(", ");
   return {
     unanswered,
     ...(lastAnswer === undefined ? {} : { lastAnswer }),

@@ -86,7 +86,10 @@ const reasonOf = (item: QueueItem, index: number, atMs: InstantMs): string => {
     ...(welfare === "everything else" ? [] : [welfare]),
     ...(item.urgent === true ? ["urgent"] : []),
     ...(item.because === undefined ? [] : [item.because]),
-    lateness(item, atMs),
+    // A late reset says its own days, counted by the yard's calendar.
+    ...(item.kind === "reset due" && item.because?.includes(" late") === true
+      ? []
+      : [lateness(item, atMs)]),
     ...(item.phase === "closed" ? [] : [`${item.phase} case`]),
   ];
   return parts.join(" · ");

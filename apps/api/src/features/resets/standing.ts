@@ -18,7 +18,7 @@ import {
   limitDate,
   type BreakoverForecastInput,
 } from "@heelward/domain/growth";
-import { addDays, daysBetween, localDateOf, type LocalDate } from "@heelward/domain/time";
+import { addDays, dayText, daysBetween, localDateOf, type LocalDate } from "@heelward/domain/time";
 import { isoDay } from "../../http/dates.ts";
 import { estimateMinutes, skillsNeeded, type JobFacts } from "./job.ts";
 import type { ResetRow } from "./store.ts";
@@ -181,7 +181,7 @@ export const filmNeed = (row: ResetRow): string | null => {
     cycleSettings(row),
   );
   return need.needed
-    ? `${need.reason ?? "a film is due"}; take one from ${need.takeFrom} to ${need.takeBy}`
+    ? `${need.reason ?? "a film is due"}; take one from ${dayText(need.takeFrom)} to ${dayText(need.takeBy)}`
     : null;
 };
 

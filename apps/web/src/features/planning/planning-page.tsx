@@ -61,13 +61,13 @@ export const PlanningPage = () => {
                     },
                     {
                       key: "status",
-                      label: "",
+                      label: t("standing"),
                       hideLabelOnPhone: true,
                       cell: (plan) => <PlanStatus status={plan.status} />,
                     },
                     {
                       key: "by",
-                      label: "",
+                      label: t("whoAndWhen"),
                       hideLabelOnPhone: true,
                       cell: (plan) => (
                         <span className="quiet">

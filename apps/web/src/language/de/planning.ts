@@ -40,6 +40,8 @@ export const planning: Words<"planning"> = {
   noneText:
     "Ein Plan schlägt für jeden fälligen Beschlag einen Tag vor und sagt, warum. Nichts ist gebucht, bevor Sie ihn übernehmen.",
   span: "{{from}} bis {{to}}",
+  standing: "Stand",
+  whoAndWhen: "Wer und wann",
   by: "angefragt von {{name}}",
   status: {
     waiting: "Wartet",

@@ -39,6 +39,8 @@ export const planning = {
   noneText:
     "A plan proposes a day for every reset that falls due and says why. Nothing is booked until you take it over.",
   span: "{{from}} to {{to}}",
+  standing: "State",
+  whoAndWhen: "Who and when",
   by: "asked for by {{name}}",
   status: {
     waiting: "Waiting",
