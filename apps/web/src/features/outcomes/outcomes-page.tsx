@@ -40,9 +40,9 @@ const Part = ({
           look="quiet"
           icon={<FileDown aria-hidden />}
           href={addressOf("exportOutcomes", { query: { days, table } })}
-          aria-label={`${t("asTable")}: ${title}`}
         >
           {t("asTable")}
+          <span className="only-read">: {title}</span>
         </ButtonLink>
       }
     >
