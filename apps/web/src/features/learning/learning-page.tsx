@@ -28,9 +28,14 @@ const FromTheRecord = ({ file }: { readonly file: CaseFile }) => {
           [t("cause"), cause ?? t("common:unknown")],
           [
             t("ran"),
-            [format.day(openedAt), closedAt === null ? "" : format.day(closedAt)].join(" – "),
+            closedAt === null
+              ? t("since", { day: format.day(openedAt) })
+              : [format.day(openedAt), format.day(closedAt)].join(" – "),
           ],
-          [t("end"), closeReason === null ? "" : t(`cases:closeReasons.${closeReason}`)],
+          [
+            t("end"),
+            closeReason === null ? t("notClosed") : t(`cases:closeReasons.${closeReason}`),
+          ],
           [
             t("plans"),
             plans.length === 0 ? (

@@ -42,24 +42,26 @@ export const WatchesPage = () => {
               <StartWatchForm horseId={horseId} onDone={close} onLeave={close} />
             </Dialog>
           ) : null}
-          <Card title={t("history")}>
-            <QueryView query={watches}>
-              {({ items }) =>
-                items.length === 0 ? (
-                  <EmptyState icon={<Eye aria-hidden />} title={t("none")}>
-                    {t("noneText")}
-                  </EmptyState>
-                ) : (
-                  <ul className="stack">
-                    {items.map((watch) => (
-                      <WatchLine key={watch.id} watch={watch} />
-                    ))}
-                  </ul>
-                )
-              }
-            </QueryView>
-          </Card>
-          <p className="quiet small">{t("caution")}</p>
+          <div className="stack">
+            <Card title={t("history")}>
+              <QueryView query={watches}>
+                {({ items }) =>
+                  items.length === 0 ? (
+                    <EmptyState icon={<Eye aria-hidden />} title={t("none")}>
+                      {t("noneText")}
+                    </EmptyState>
+                  ) : (
+                    <ul className="stack">
+                      {items.map((watch) => (
+                        <WatchLine key={watch.id} watch={watch} />
+                      ))}
+                    </ul>
+                  )
+                }
+              </QueryView>
+            </Card>
+            <p className="quiet small">{t("caution")}</p>
+          </div>
         </>
       )}
     </QueryView>
