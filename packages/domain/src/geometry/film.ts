@@ -1,4 +1,3 @@
-import { DateTime } from "luxon";
 import type { LocalDate } from "../time/index.ts";
 import type { DorsopalmarMeasure } from "./dorsopalmar-definitions.ts";
 import { DORSOPALMAR_DEFINITIONS } from "./dorsopalmar-definitions.ts";
@@ -62,13 +61,6 @@ export const footValueOf = (film: MeasuredFilm, key: MeasureKey): number | undef
   const value = readingOf(film, key)?.value;
   if (value === undefined || value === null) return undefined;
   return definitionOf(key).carriesWedge === true ? value - film.film.wedgeDegrees : value;
-};
-
-/** "20 February 2026": a day as sentences give it. @throws RangeError when it is not a date. */
-export const dayInWords = (day: LocalDate): string => {
-  const date = DateTime.fromISO(day, { zone: "utc" });
-  if (!date.isValid) throw new RangeError(`not a date: ${day}`);
-  return date.setLocale("en-GB").toFormat("d LLLL yyyy");
 };
 
 const UNIT_TEXT: Record<MeasureUnit, string> = { mm: " mm", deg: "°", ratio: "", "%": " %" };

@@ -32,7 +32,6 @@ export { measureDorsopalmar, type DorsopalmarInput } from "./dorsopalmar.ts";
 export { filmFiguresOf, MEASURE_KEYS, semFigureKey, type FilmFigures } from "./film-figures.ts";
 export { filmAge, type FilmAge, type FilmAgeState } from "./film-age.ts";
 export {
-  dayInWords,
   definitionOf,
   footValueOf,
   type BeamCentring,

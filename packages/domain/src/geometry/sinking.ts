@@ -1,8 +1,8 @@
 import type { Finding } from "../evidence/index.ts";
 import { compareMeasurements, type SemByMeasure } from "./compare.ts";
-import { dayInWords, inWords, type FootCode, type MeasuredFilm } from "./film.ts";
+import { inWords, type FootCode, type MeasuredFilm } from "./film.ts";
 import { DISPLACEMENT_BOOK, HEEL_RAISE } from "./sources.ts";
-import type { LocalDate } from "../time/index.ts";
+import { dayText, type LocalDate } from "../time/index.ts";
 
 /** The pattern of sinking between two films of one foot. */
 export interface SinkingSign {
@@ -58,7 +58,7 @@ const signBetween = (
     finding: {
       rule: "radiograph/sinking-pattern@1",
       outcome: "warn",
-      detail: `${later.film.foot}: founder distance up ${inWords(founder.difference, "mm")} since ${dayInWords(earlier.film.takenOn)} while rotation is not clearly different; ${walls}. This is the pattern of sinking: a vet must look now`,
+      detail: `${later.film.foot}: founder distance up ${inWords(founder.difference, "mm")} since ${dayText(earlier.film.takenOn)} while rotation is not clearly different; ${walls}. This is the pattern of sinking: a vet must look now`,
       source: DISPLACEMENT_BOOK,
     },
   };
@@ -111,7 +111,7 @@ export const heelRaiseFindings = (
           {
             rule: "radiograph/heel-raise-with-moving-founder-distance@1",
             outcome: "warn" as const,
-            detail: `${later.film.foot}: heel raise with a moving founder distance (+${inWords(worst.comparison.difference ?? 0, "mm")} since ${dayInWords(worst.since)}); heel raises are not for sinking feet`,
+            detail: `${later.film.foot}: heel raise with a moving founder distance (+${inWords(worst.comparison.difference ?? 0, "mm")} since ${dayText(worst.since)}); heel raises are not for sinking feet`,
             source: HEEL_RAISE,
           },
         ];
