@@ -30,7 +30,7 @@ export interface Seat {
 const TIME_ZONE = "Europe/Dublin";
 
 /** Opens an empty page of a browser of one's own, with nobody signed in. */
-const openSeat = async (
+export const openSeat = async (
   browser: Browser,
   service: Pick<LiveService, "url">,
   viewport = { width: 1440, height: 1000 },
