@@ -199,6 +199,9 @@ export const PAGES: readonly Page[] = [
   page("/care", ["carer", "vet", "manager"], () =>
     import("../features/care/care-page.tsx").then((m) => m.CarePage),
   ),
+  page("/care/$horseId/door-card", ["carer", "vet", "manager"], () =>
+    import("../features/care/door-card-page.tsx").then((m) => m.DoorCardPage),
+  ),
   page("/care/$horseId/check", ["carer", "vet", "farrier"], () =>
     import("../features/care/check-page.tsx").then((m) => m.CheckPage),
   ),

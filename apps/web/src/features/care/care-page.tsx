@@ -9,6 +9,7 @@ import {
   ClipboardCheck,
   ClipboardList,
   Clock,
+  DoorOpen,
   LifeBuoy,
   Pill,
   Printer,
@@ -24,6 +25,7 @@ import { PageHeader } from "../../components/page-header.tsx";
 import { EmptyState, QueryView } from "../../components/states.tsx";
 import { todayIn, useFormat } from "../../language/format.ts";
 import { wallClockOf } from "../../language/wall-clock.ts";
+import { PrintStamp } from "../../parts/print-stamp.tsx";
 import { DoseCard, isStopped, isToDo } from "./dose-card.tsx";
 import { useCareDay, useYards } from "./queries.ts";
 import { RingBar } from "./ring-bar.tsx";
@@ -129,6 +131,13 @@ const Checks = ({ checks }: { readonly checks: CareDay["checks"] }) => {
                 icon={<ClipboardList aria-hidden />}
               >
                 {t("tests")}
+              </ButtonLink>
+              <ButtonLink
+                href={`/care/${check.horse.id}/door-card`}
+                look="quiet"
+                icon={<DoorOpen aria-hidden />}
+              >
+                {t("doorCard")}
               </ButtonLink>
               {mayCheck ? (
                 <ButtonLink
@@ -256,11 +265,15 @@ export const CarePage = () => {
               {date === today ? <WatchedFeet yardId={get("yard")} phone={data.vetPhone} /> : null}
               <Checks checks={data.checks} />
               <Doses day={data} />
-              <p className={styles["printed"]}>
-                {t("printed", {
-                  when: format.dateTime(new Date(day.dataUpdatedAt).toISOString()),
-                })}
-              </p>
+              <div className={styles["printed"]}>
+                <p>{t("paperCaution")}</p>
+                <PrintStamp
+                  version={t("stamp", {
+                    date: format.date(date),
+                    when: format.time(new Date(day.dataUpdatedAt).toISOString()),
+                  })}
+                />
+              </div>
             </div>
           )}
         </QueryView>

@@ -13,3 +13,5 @@ export const useYards = (isAllowed: boolean) =>
   useQuery({ ...read("listYards", { query: { limit: 200 } }), enabled: isAllowed });
 
 export const useHorse = (horseId: string) => useQuery(read("readHorse", { params: { horseId } }));
+
+export const useYard = (yardId: string) => useQuery(read("readYard", { params: { yardId } }));

@@ -18,6 +18,9 @@ import { PrintStamp } from "../../parts/print-stamp.tsx";
 import styles from "./portal.module.css";
 import { telHref } from "../../parts/tel-href.ts";
 
+/** The newest results go on the printed page; a year of them would not leave it one page. */
+const RESULTS_ON_PAPER = 4;
+
 const CallLink = ({ phone }: { readonly phone: string }) => {
   const { t } = useTranslation("portal");
   return (
@@ -34,7 +37,7 @@ const NextCard = ({ next }: { readonly next: OwnerHorse["next"] }) => {
   const { t } = useTranslation("portal");
   const format = useFormat();
   return (
-    <Card title={t("happens")}>
+    <Card title={t("happens")} className={styles["wide"]}>
       {next.length === 0 ? (
         <p className="quiet">{t("nothingPlanned")}</p>
       ) : (
@@ -149,7 +152,7 @@ const MedicinesCard = ({ medicines }: { readonly medicines: OwnerHorse["medicine
 const Curves = ({ data }: { readonly data: OwnerHorse }) => {
   const { t } = useTranslation("portal");
   return (
-    <div className="columns">
+    <div className={`columns ${styles["curves"] ?? ""} ${styles["wide"] ?? ""}`}>
       {data.comfort.length < 2 ? null : (
         <Card title={t("comfort")}>
           <LineChart
@@ -185,8 +188,11 @@ const Results = ({ data }: { readonly data: OwnerHorse }) => {
         <p className="quiet">{t("noResults")}</p>
       ) : (
         <ul className={styles["results"]}>
-          {data.released.map((one) => (
-            <li key={one.on + one.what}>
+          {data.released.map((one, index) => (
+            <li
+              key={one.on + one.what}
+              className={index < RESULTS_ON_PAPER ? undefined : styles["screenOnly"]}
+            >
               <h3>
                 {one.what} <span className="quiet small">{format.date(one.on)}</span>
               </h3>
@@ -197,6 +203,11 @@ const Results = ({ data }: { readonly data: OwnerHorse }) => {
           ))}
         </ul>
       )}
+      {data.released.length > RESULTS_ON_PAPER ? (
+        <p className={styles["paperOnly"]}>
+          {t("olderOnScreen", { count: data.released.length - RESULTS_ON_PAPER })}
+        </p>
+      ) : null}
     </Card>
   );
 };
@@ -206,7 +217,7 @@ const Pictures = ({ pictures }: { readonly pictures: OwnerHorse["pictures"] }) =
   const format = useFormat();
   if (pictures.length === 0) return null;
   return (
-    <Card title={t("pictures")}>
+    <Card title={t("pictures")} className={styles["screenOnly"]}>
       <ul className={styles["pictures"]}>
         {pictures.map((picture) => (
           <li key={picture.documentId}>
@@ -233,7 +244,7 @@ const CallIf = ({ data }: { readonly data: OwnerHorse }) => {
   const { t } = useTranslation("portal");
   if (data.callNowIf.length === 0) return null;
   return (
-    <Card title={t("callIf")}>
+    <Card title={t("callIf")} className={styles["wide"]}>
       <div className="stack">
         <p className="quiet">{t("callIfText")}</p>
         <ul className={styles["callIf"]}>
@@ -287,7 +298,7 @@ const Shown = ({ data }: { readonly data: OwnerHorse }) => {
       {data.isClosed && data.plan === null ? null : <PlanCard data={data} />}
       {data.isClosed ? null : <MedicinesCard medicines={data.medicines} />}
       {data.isClosed ? null : (
-        <Card title={t("recovery")}>
+        <Card title={t("recovery")} className={styles["screenOnly"]}>
           <div className="stack-tight">
             <p>{t("recoveryText")}</p>
             <div>
@@ -301,7 +312,7 @@ const Shown = ({ data }: { readonly data: OwnerHorse }) => {
       <Results data={data} />
       {data.isClosed ? null : <CallIf data={data} />}
       {data.notKnownYet.length === 0 ? null : (
-        <Card title={t("unknown")}>
+        <Card title={t("unknown")} className={styles["wide"]}>
           <ul className={styles["plain"]}>
             {data.notKnownYet.map((one) => (
               <li key={one}>{one}</li>
@@ -310,9 +321,13 @@ const Shown = ({ data }: { readonly data: OwnerHorse }) => {
         </Card>
       )}
       <Pictures pictures={data.pictures} />
-      <AskCard horseId={horse.id} horseName={horse.name} />
-      <p className="quiet small">{t("notVet")}</p>
-      <PrintStamp version={horse.name} />
+      <div className={styles["screenOnly"]}>
+        <AskCard horseId={horse.id} horseName={horse.name} />
+      </div>
+      <div className={styles["foot"]}>
+        <p className="quiet small">{t("notVet")}</p>
+        <PrintStamp version={horse.name} />
+      </div>
     </div>
   );
 };

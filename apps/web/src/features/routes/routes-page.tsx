@@ -22,6 +22,7 @@ import { PageHeader } from "../../components/page-header.tsx";
 import { EmptyState, QueryView } from "../../components/states.tsx";
 import { todayIn, useFormat } from "../../language/format.ts";
 import { usePeopleOf } from "../../parts/people.ts";
+import { PrintStamp } from "../../parts/print-stamp.tsx";
 import { DelayDialog } from "./delay-dialog.tsx";
 import { useRouteDay } from "./queries.ts";
 import { RouteMap } from "./route-map.tsx";
@@ -73,6 +74,24 @@ const Warnings = ({ day }: { readonly day: RouteDay }) => {
   );
 };
 
+/** Below the stops, on paper only: what to mind, whose day it is and how old it is. */
+const Printed = ({ day, readAt }: { readonly day: RouteDay; readonly readAt: string }) => {
+  const { t } = useTranslation("routes");
+  const format = useFormat();
+  return (
+    <div className={styles["printed"]}>
+      <p>{t("paperCaution")}</p>
+      <PrintStamp
+        version={t("stamp", {
+          name: day.farrier.name,
+          date: format.date(day.date),
+          when: format.time(readAt),
+        })}
+      />
+    </div>
+  );
+};
+
 const Day = ({ day, readAt }: { readonly day: RouteDay; readonly readAt: string }) => {
   const { t } = useTranslation("routes");
   const format = useFormat();
@@ -89,6 +108,7 @@ const Day = ({ day, readAt }: { readonly day: RouteDay; readonly readAt: string 
         >
           {t("emptyText")}
         </EmptyState>
+        <Printed day={day} readAt={readAt} />
       </div>
     );
   return (
@@ -131,7 +151,7 @@ const Day = ({ day, readAt }: { readonly day: RouteDay; readonly readAt: string 
             <StopCard key={stop.yard.id + stop.arriveAt} stop={stop} number={index + 1} />
           ))}
         </ol>
-        <p className={styles["printed"]}>{t("printed", { when: format.dateTime(readAt) })}</p>
+        <Printed day={day} readAt={readAt} />
       </div>
     </div>
   );

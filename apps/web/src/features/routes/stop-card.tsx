@@ -102,7 +102,7 @@ export const StopCard = ({ stop, number }: { readonly stop: Stop; readonly numbe
         </p>
         <div className={styles["reach"]}>
           <a
-            className={styles["reachLink"]}
+            className={`${styles["reachLink"] ?? ""} ${styles["onScreen"] ?? ""}`}
             href={stop.geoLink}
             aria-label={t("navigateTo", { yard: yard.name })}
           >

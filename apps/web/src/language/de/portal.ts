@@ -48,6 +48,8 @@ export const portal: Words<"portal"> = {
     "Die Futterkarte, die Gewichtskurve und wie viel sich Ihr Pferd jetzt bewegen darf.",
   recoveryGo: "Ansehen",
   results: "Ergebnisse, die der Tierarzt für Sie gelesen hat",
+  olderOnScreen_one: "{{count}} ältere Zeile steht am Bildschirm.",
+  olderOnScreen_other: "{{count}} ältere Zeilen stehen am Bildschirm.",
   noResults: "Noch ist kein Ergebnis freigegeben. Der Tierarzt liest jedes zuerst.",
   callIf: "Rufen Sie uns sofort an, wenn",
   callIfText: "Das ist selten. Sehen Sie etwas davon, rufen Sie lieber einmal zu oft an.",

@@ -73,8 +73,8 @@ export const routes: Words<"routes"> = {
     "Halte in der Reihenfolge der Fahrt: {{stops}}. Norden ist oben; Straßen sind nicht gezeichnet.",
   north: "N",
   scale: "{{km}} km",
-  printed:
-    "Gedruckt {{when}}. Pläne können sich seither geändert haben: Sehen Sie den aktuellen Plan an, bevor Sie einen Huf anfassen.",
+  paperCaution: "Sehen Sie den aktuellen Plan an, bevor Sie einen Huf anfassen.",
+  stamp: "Route von {{name}} am {{date}}, Stand {{when}}",
   states: {
     "not due": "noch nicht fällig",
     "due soon": "bald fällig",

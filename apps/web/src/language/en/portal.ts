@@ -46,6 +46,8 @@ export const portal = {
   recoveryText: "The ration card, the weight curve, and how far your horse may move now.",
   recoveryGo: "Look at them",
   results: "Results the vet has read for you",
+  olderOnScreen_one: "{{count}} older line is on the screen.",
+  olderOnScreen_other: "{{count}} older lines are on the screen.",
   noResults: "No result has been released yet. The vet reads each one first.",
   callIf: "Ring us at once if",
   callIfText: "These are rare. If you see one of them, we would rather be rung once too often.",

@@ -70,8 +70,8 @@ export const routes = {
   mapText: "Stops in driving order: {{stops}}. North is up; roads are not drawn.",
   north: "N",
   scale: "{{km}} km",
-  printed:
-    "Printed {{when}}. Plans may have changed since: look at the current plan before touching a foot.",
+  paperCaution: "Look at the current plan before touching a foot.",
+  stamp: "Route of {{name}} on {{date}}, as it stood at {{when}}",
   states: {
     "not due": "not due yet",
     "due soon": "due soon",
