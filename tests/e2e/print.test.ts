@@ -3,6 +3,7 @@ import { DateTime } from "luxon";
 import type { Browser, Page } from "playwright-core";
 import sharp from "sharp";
 import { afterAll, beforeAll, describe, expect, it } from "vitest";
+import { violationsOf } from "../support/accessibility.ts";
 import { launchBrowser } from "../support/browser.ts";
 import { sitDown, startLiveService, type LiveService, type Seat } from "../support/dashboard.ts";
 import { putFarrierDay, type DayHorse } from "../support/farrier-day.ts";
@@ -158,6 +159,7 @@ describe("on paper", () => {
     const horse = page.getByRole("listitem").filter({ hasText: "Test Horse" });
     await horse.getByRole("link", { name: "Door card" }).click();
     await page.getByRole("article", { name: "The card" }).waitFor();
+    expect(await violationsOf(page)).toEqual([]);
     const paper = await print("door-card", page);
     expectBlackOnOneSheet(paper);
     for (const words of [

@@ -39,15 +39,18 @@ const Lines = ({
   return (
     <section className={styles["part"]}>
       <h2>{title}</h2>
-      {lines.length === 0 ? <p>{none}</p> : null}
-      <ul>
-        {lines.map((line) => (
-          <li key={line}>
-            <Icon aria-hidden />
-            {line}
-          </li>
-        ))}
-      </ul>
+      {lines.length === 0 ? (
+        <p>{none}</p>
+      ) : (
+        <ul>
+          {lines.map((line) => (
+            <li key={line}>
+              <Icon aria-hidden />
+              {line}
+            </li>
+          ))}
+        </ul>
+      )}
     </section>
   );
 };
