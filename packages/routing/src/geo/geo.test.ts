@@ -45,6 +45,16 @@ describe("great-circle distance", () => {
           greatCircleMetres(a, b) + greatCircleMetres(b, c) + 1e-3,
         );
       }),
+      {
+        // Nearly opposite places, where the inverse sine of the haversine loses centimetres.
+        examples: [
+          [
+            { latDegrees: 0, lonDegrees: 0 },
+            { latDegrees: 5.2282744728796845e-6, lonDegrees: 0 },
+            { latDegrees: 0, lonDegrees: 179.99999879258178 },
+          ],
+        ],
+      },
     );
   });
 });
