@@ -6,11 +6,11 @@ import type { Answer } from "../../api/operations.ts";
 import { read } from "../../api/use-call.ts";
 import { useSearchState } from "../../app/use-address.ts";
 import { Button, ButtonLink } from "../../components/button.tsx";
-import { ChoiceField, TextField } from "../../components/field.tsx";
 import { Link } from "../../components/link.tsx";
 import { PageHeader } from "../../components/page-header.tsx";
 import { EmptyState, QueryView } from "../../components/states.tsx";
 import { useFormat } from "../../language/format.ts";
+import { ListFilter } from "../../parts/list-filter.tsx";
 import { SavedViews } from "../../parts/saved-views.tsx";
 import { BoardLine } from "./board-line.tsx";
 import styles from "./morning.module.css";
@@ -41,27 +41,16 @@ const Board = ({ board }: { readonly board: Answer<"readMorningBoard"> }) => {
   const countOf = (one: Group) => board.items.filter((row) => groupOf(row) === one).length;
   return (
     <div className="stack">
-      <div className="spread">
-        <ChoiceField
-          label={<span className="only-read">{t("filter")}</span>}
-          value={group === "" ? "all" : group}
-          onChange={(next) => set({ show: next === "all" ? "" : next })}
-          options={[
-            { value: "all", label: `${t("all")} ${String(board.items.length)}` },
-            ...GROUPS.filter((one) => countOf(one) > 0).map((one) => ({
-              value: one,
-              label: `${t(`groups.${one}`)} ${String(countOf(one))}`,
-            })),
-          ]}
-        />
-        <TextField
-          label={<span className="only-read">{t("find")}</span>}
-          placeholder={t("find")}
-          type="search"
-          value={text}
-          onChange={(next) => set({ q: next })}
-        />
-      </div>
+      <ListFilter
+        label={t("filter")}
+        all={{ label: t("all"), count: board.items.length }}
+        groups={GROUPS.map((one) => ({
+          value: one,
+          label: t(`groups.${one}`),
+          count: countOf(one),
+        }))}
+        find={t("find")}
+      />
       <SavedViews board="morning" />
       {shown.length === 0 ? (
         <EmptyState

@@ -7,11 +7,11 @@ import { useCurrent } from "../../app/current-session.tsx";
 import { useSearchState } from "../../app/use-address.ts";
 import { UrgencyBadge } from "../../components/badges.tsx";
 import { Button } from "../../components/button.tsx";
-import { ChoiceField, TextField } from "../../components/field.tsx";
 import { lazyPart } from "../../components/lazy-part.tsx";
 import { PageHeader } from "../../components/page-header.tsx";
 import { EmptyState, QueryView } from "../../components/states.tsx";
 import { useFormat } from "../../language/format.ts";
+import { ListFilter } from "../../parts/list-filter.tsx";
 import { useQueue } from "./queries.ts";
 import { QueueRow } from "./queue-row.tsx";
 import styles from "./queue.module.css";
@@ -71,27 +71,16 @@ const Queue = ({ queue }: { readonly queue: QueueView }) => {
   return (
     <>
       <div className={styles["bar"]}>
-        <div className="spread">
-          <ChoiceField
-            label={<span className="only-read">{t("filter")}</span>}
-            value={urgency === "" ? "all" : urgency}
-            onChange={(next) => set({ show: next === "all" ? "" : next })}
-            options={[
-              { value: "all", label: `${t("all")} ${String(queue.items.length)}` },
-              ...URGENCIES.filter((one) => countOf(one) > 0).map((one) => ({
-                value: one,
-                label: `${t(`groups.${one}`)} ${String(countOf(one))}`,
-              })),
-            ]}
-          />
-          <TextField
-            label={<span className="only-read">{t("find")}</span>}
-            placeholder={t("find")}
-            type="search"
-            value={text}
-            onChange={(next) => set({ q: next })}
-          />
-        </div>
+        <ListFilter
+          label={t("filter")}
+          all={{ label: t("all"), count: queue.items.length }}
+          groups={URGENCIES.map((one) => ({
+            value: one,
+            label: t(`groups.${one}`),
+            count: countOf(one),
+          }))}
+          find={t("find")}
+        />
         {/* A farrier's queue also opens without signal, where the views are not. */}
         {queue.role === "farrier" ? null : <SavedViews board="queue" />}
       </div>
