@@ -5,6 +5,7 @@ import { mkdtempSync, rmSync } from "node:fs";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { fileURLToPath } from "node:url";
+import { root } from "../../apps/api/bin/build.mjs";
 
 /** Starts a part of the bench in a process of its own and waits for its address. */
 export const startProcess = async (file, env) => {
@@ -57,3 +58,21 @@ export const withDemo = async (use) => {
     rmSync(dataDir, { recursive: true, force: true });
   }
 };
+
+/** The demo practice behind a service of its own that also serves the dashboard. */
+export const withDemoDashboard = (use) =>
+  withDemo(async ({ database, dataDir, secrets, signIns }) => {
+    const api = await startProcess("./api-process.mjs", {
+      BENCH_API: JSON.stringify({
+        appUrl: database.appUrl,
+        dataDir,
+        secrets,
+        webDist: join(root, "apps/web/dist"),
+      }),
+    });
+    try {
+      await use(api.url, signIns);
+    } finally {
+      await stopProcess(api.child);
+    }
+  });

@@ -10,7 +10,7 @@ import { join } from "node:path";
 import { chromium } from "playwright-core";
 import { build } from "vite";
 import { root } from "../../apps/api/bin/build.mjs";
-import { signIn, startProcess, stopProcess, withDemo } from "./demo-service.mjs";
+import { signIn, withDemoDashboard } from "./demo-service.mjs";
 
 const frames = 120;
 const measured = 4000;
@@ -303,19 +303,10 @@ export const filmDrag = async () => {
     console.log("film in Chromium: there is no browser here");
     return;
   }
-  await withDemo(async ({ database, dataDir, secrets, signIns }) => {
-    const api = await startProcess("./api-process.mjs", {
-      BENCH_API: JSON.stringify({
-        appUrl: database.appUrl,
-        dataDir,
-        secrets,
-        webDist: join(root, "apps/web/dist"),
-      }),
-    });
+  await withDemoDashboard(async (url, signIns) => {
     await measure(
-      api.url,
+      url,
       signIns.find(({ role }) => role === "vet"),
     );
-    await stopProcess(api.child);
   });
 };

@@ -1,9 +1,7 @@
 // What a browser's own audit says of the pages people open most, on a desktop and on a slow phone.
 import { loadavg } from "node:os";
-import { join } from "node:path";
 import lighthouse, { desktopConfig } from "lighthouse";
-import { root } from "../../apps/api/bin/build.mjs";
-import { startProcess, stopProcess, withDemo } from "./demo-service.mjs";
+import { withDemoDashboard } from "./demo-service.mjs";
 import { isBrowserHere, signInThere, withBrowser } from "./own-browser.mjs";
 
 const categories = ["performance", "accessibility", "best-practices"];
@@ -76,19 +74,7 @@ const measure = async (url, signIns) => {
 /** Prints the scores and times on the demo practice, in a database of its own. */
 export const pageScores = async () => {
   if (!isBrowserHere("pages")) return;
-  await withDemo(async ({ database, dataDir, secrets, signIns }) => {
-    const api = await startProcess("./api-process.mjs", {
-      BENCH_API: JSON.stringify({
-        appUrl: database.appUrl,
-        dataDir,
-        secrets,
-        webDist: join(root, "apps/web/dist"),
-      }),
-    });
-    try {
-      await measure(api.url, signIns);
-    } finally {
-      await stopProcess(api.child);
-    }
+  await withDemoDashboard(async (url, signIns) => {
+    await measure(url, signIns);
   });
 };

@@ -1,10 +1,8 @@
 // What a phone with a slow line waits for: the first-aid sheet that is sent during the call, opened
 // without sign-in, beside a bare page of the same server; and the time the service takes to save a call.
 import { randomUUID } from "node:crypto";
-import { join } from "node:path";
 import { chromium } from "playwright-core";
-import { root } from "../../apps/api/bin/build.mjs";
-import { signIn, startProcess, stopProcess, withDemo } from "./demo-service.mjs";
+import { signIn, withDemoDashboard } from "./demo-service.mjs";
 
 const repeats = 7;
 /** "Slow 4G" of the web-performance community: 1.6 Mbit/s, 150 ms round trip, a processor four times slower. */
@@ -95,16 +93,7 @@ const measure = async (url, headers) => {
 
 /** Prints the times on the demo practice, in a database of its own. */
 export const phoneTimes = () =>
-  withDemo(async ({ database, dataDir, secrets, signIns }) => {
-    const api = await startProcess("./api-process.mjs", {
-      BENCH_API: JSON.stringify({
-        appUrl: database.appUrl,
-        dataDir,
-        secrets,
-        webDist: join(root, "apps/web/dist"),
-      }),
-    });
+  withDemoDashboard(async (url, signIns) => {
     const person = signIns.find(({ role }) => role === "vet");
-    await measure(api.url, { authorization: `Bearer ${await signIn(api.url, person)}` });
-    await stopProcess(api.child);
+    await measure(url, { authorization: `Bearer ${await signIn(url, person)}` });
   });

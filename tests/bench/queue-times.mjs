@@ -1,7 +1,5 @@
 // How long a queue of 500 items takes to open and to filter, beside 500 bare rows on the same page.
-import { join } from "node:path";
-import { root } from "../../apps/api/bin/build.mjs";
-import { startProcess, stopProcess, withDemo } from "./demo-service.mjs";
+import { withDemoDashboard } from "./demo-service.mjs";
 import { isBrowserHere, signInThere, withBrowser } from "./own-browser.mjs";
 
 const items = 500;
@@ -139,22 +137,8 @@ const longQueue = async (page, url) => {
 /** Prints the times on the demo practice, in a database of its own. */
 export const queueTimes = async () => {
   if (!isBrowserHere("queue")) return;
-  await withDemo(async ({ database, dataDir, secrets, signIns }) => {
-    const api = await startProcess("./api-process.mjs", {
-      BENCH_API: JSON.stringify({
-        appUrl: database.appUrl,
-        dataDir,
-        secrets,
-        webDist: join(root, "apps/web/dist"),
-      }),
-    });
-    try {
-      const vet = signIns.find(({ role }) => role === "vet");
-      await withBrowser(async (context) =>
-        longQueue(await signInThere(context, api.url, vet), api.url),
-      );
-    } finally {
-      await stopProcess(api.child);
-    }
+  await withDemoDashboard(async (url, signIns) => {
+    const vet = signIns.find(({ role }) => role === "vet");
+    await withBrowser(async (context) => longQueue(await signInThere(context, url, vet), url));
   });
 };
